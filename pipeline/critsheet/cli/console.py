@@ -1,0 +1,51 @@
+"""What the commands write to the terminal: complaints, and how far the work is."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+
+def complain(line: str) -> None:
+    """Write one line to stderr, whatever odd characters a file name in it holds."""
+    from rich.console import Console
+    from rich.text import Text
+
+    from critsheet.render.words import plain
+
+    console = Console(stderr=True)
+    console.print(Text("critsheet: ", style="bold red").append(plain(line), style="default"), soft_wrap=True)
+
+
+def say(line: str) -> None:
+    """Write one line of news to stderr, so that stdout holds nothing but the result."""
+    from rich.console import Console
+    from rich.text import Text
+
+    from critsheet.render.words import plain
+
+    Console(stderr=True).print(Text(plain(line)), soft_wrap=True)
+
+
+@contextmanager
+def progress(quiet: bool) -> Iterator[Callable[[str, float], None]]:
+    """A bar on stderr with the stage at work, its share and the time left; nothing where nobody watches."""
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TaskID, TaskProgressColumn, TextColumn, TimeRemainingColumn
+
+    console = Console(stderr=True)
+    columns = (
+        TextColumn("{task.description}", markup=False),
+        BarColumn(),
+        TaskProgressColumn(),
+        TimeRemainingColumn(),
+        TextColumn("left"),
+    )
+    hidden = quiet or not console.is_terminal
+    with Progress(*columns, console=console, transient=True, disable=hidden) as bar:
+        tasks: dict[str, TaskID] = {}
+
+        def tell(stage: str, share: float) -> None:
+            if stage not in tasks:
+                tasks[stage] = bar.add_task(stage, total=1.0)
+            bar.update(tasks[stage], completed=share)
+
+        yield tell

@@ -1,0 +1,95 @@
+"""Reads what people type after an option. Every mistake is an InputError that shows the right form."""
+
+import re
+from fractions import Fraction
+
+from critsheet.errors import InputError
+
+MAX_FRAME = 9_999_999
+"""Over four days at 24 frames a second: anything above is a slip of the finger."""
+MAX_NAMES = 50
+MAX_TEXT = 200
+"""Longer names or titles are pasted by mistake, and fit on no form."""
+MAX_SUBMISSION = 999
+LANGUAGE = "en"
+DEVICES = ("cpu", "cuda")
+_RATES = {"23.976": "24000/1001", "23.98": "24000/1001", "29.97": "30000/1001", "59.94": "60000/1001"}
+"""Names that people give to the rates of SMPTE ST 12-1, whose exact value is a fraction."""
+_RANGE = re.compile(r"(\d+)\s*[-–]\s*(\d+)")
+
+
+def rate(text: str) -> str:
+    """Frames a second as exact text: "24", "25/2", "24000/1001" (also for 23.976)."""
+    try:
+        exact = Fraction(_RATES.get(text.strip(), text.strip()))
+    except (ValueError, ZeroDivisionError):
+        exact = Fraction(0)
+    if not 1 <= exact <= 240:
+        raise InputError(
+            f"--fps {text!r} is not a frame rate.", "Give frames a second, such as 24, 25 or 23.976."
+        )
+    return str(exact)
+
+
+def frame_range(text: str | None) -> tuple[int | None, int | None]:
+    """First and last frame of the shot, both None where nothing was typed."""
+    if text is None:
+        return None, None
+    match = _RANGE.fullmatch(text.strip())
+    if match is None:
+        raise InputError(
+            f"--frames {text!r} is not a range.", "Give first and last frame, as in --frames 101-188."
+        )
+    first, last = int(match[1]), int(match[2])
+    if first > last:
+        raise InputError(f"--frames {text} runs backwards.", f"Turn it round: --frames {last}-{first}.")
+    if last > MAX_FRAME:
+        raise InputError(f"--frames {text} goes beyond {MAX_FRAME}.", "Check the number of digits.")
+    return first, last
+
+
+def names(text: str | None) -> tuple[str, ...]:
+    """The comma-separated names, each once, in the order typed."""
+    found = tuple(dict.fromkeys(filter(None, (part.strip() for part in (text or "").split(",")))))
+    if wrong := [name for name in found if not any(map(str.isalpha, name)) or len(name) > MAX_TEXT]:
+        raise InputError(
+            f"--names: {wrong[0][:MAX_TEXT]!r} is not a name.", 'Part them by commas: --names "Osk, Tibby".'
+        )
+    if len(found) > MAX_NAMES:
+        raise InputError(f"--names gives {len(found)} names.", f"Give the {MAX_NAMES} that are said most.")
+    return found
+
+
+def text(option: str, value: str | None) -> str | None:
+    """A title or a person's name on one line, None where nothing was typed."""
+    from critsheet.render.words import plain
+
+    line = plain(value or "")
+    if len(line) > MAX_TEXT:
+        raise InputError(f"{option} is {len(line)} characters long.", f"Use at most {MAX_TEXT}.")
+    return line or None
+
+
+def submission(text: str | None) -> int | None:
+    """Which hand-in of the shot this is, counted from 1."""
+    if text is None:
+        return None
+    if not (text.isascii() and text.isdigit()) or not 1 <= int(text[:MAX_TEXT]) <= MAX_SUBMISSION:
+        raise InputError(f"--submission {text!r} is not a number that counts.", "The first submission is 1.")
+    return int(text)
+
+
+def device(name: str) -> str:
+    """Where speech recognition runs."""
+    if name not in DEVICES:
+        raise InputError(f"--device {name!r} is unknown.", f"Choose {' or '.join(DEVICES)}.")
+    return name
+
+
+def language(code: str) -> str:
+    """The language spoken."""
+    if code.lower() != LANGUAGE:
+        raise InputError(
+            f"--language {code!r} is not supported.", f"Critsheet understands English: {LANGUAGE}."
+        )
+    return LANGUAGE

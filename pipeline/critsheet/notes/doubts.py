@@ -1,0 +1,32 @@
+"""What a person should check in a note before trusting it, in plain words."""
+
+from critsheet.language.remarks import RETRACTION
+from critsheet.notes.about import About
+from critsheet.notes.labels import UNSURE, Labels
+
+UNSURE_NOTE = 0.6
+"""Below this probability it may be no note at all."""
+
+UNSURE_WORD = 0.3
+"""Recogniser probability below which a word may well be another one."""
+
+
+def doubts(note: About, label: Labels) -> tuple[str, ...]:
+    """Each doubt once, in the order of how much hangs on it; empty where nothing is doubtful."""
+    found = []
+    if note.draft.confidence < UNSURE_NOTE:
+        found.append("this may be a passing remark rather than a note")
+    if any(remark.function == RETRACTION for remark in note.remarks):
+        found.append("something here was taken back; listen to what still holds")
+    for remark in note.remarks:
+        for said in remark.frames:
+            if said.doubt:
+                found.append(said.doubt)
+            elif said.approximate:
+                found.append(f"frame {said.first} was said as about there")
+    if label.category_chance < UNSURE:
+        second = f" or {label.also[0]}" if label.also else ""
+        found.append(f"category uncertain: {label.category}{second}")
+    if any(remark.probability < UNSURE_WORD for remark in note.remarks):
+        found.append("the recogniser was unsure of some words here")
+    return tuple(dict.fromkeys(found))

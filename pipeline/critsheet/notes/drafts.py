@@ -1,0 +1,63 @@
+"""Which remarks make a note: stretches of speech that hang together, each of one kind.
+
+A learned chain over the remarks says for each whether a note of some kind starts in it, goes on, or
+neither; what is greeting, story, description, talk of others or taken back falls out as "none".
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import cast
+
+from critsheet.language.learned import chain
+from critsheet.language.remarks import Remark
+from critsheet.notes.evidence import clause_evidence
+from critsheet.sheet import Kind
+
+NONE = "none"
+STARTS, GOES_ON = "starts", "goes on"
+LABELS = (NONE, *(f"{part} {kind}" for kind in ("fix", "keep", "plan") for part in (STARTS, GOES_ON)))
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A note in the making: its kind, its stretches of remarks, and how sure the chain is of them (0..1)."""
+
+    kind: Kind
+    stretches: tuple[tuple[Remark, ...], ...]
+    confidence: float
+
+    @property
+    def remarks(self) -> tuple[Remark, ...]:
+        """All remarks of the note in order of time."""
+        return tuple(remark for stretch in self.stretches for remark in stretch)
+
+
+def drafts(remarks: Sequence[Remark]) -> list[Draft]:
+    """The stretches that are notes, in order of time, none joined yet."""
+    if not remarks:
+        return []
+    model, evidence = chain("notes"), clause_evidence(remarks)
+    labels, chances = model.decode(evidence), model.marginals(evidence)
+    none = model.labels.index(NONE)
+    found: list[Draft] = []
+    for kind, places in stretches(labels):
+        sure = sum(1.0 - float(chances[place][none]) for place in places) / len(places)
+        found.append(Draft(kind, (tuple(remarks[place] for place in places),), round(min(1.0, sure), 3)))
+    return found
+
+
+def stretches(labels: Sequence[str]) -> list[tuple[Kind, list[int]]]:
+    """The runs of places that labels mark as one note each; a note also starts where its kind changes."""
+    runs: list[tuple[Kind, list[int]]] = []
+    open_kind: str | None = None
+    for place, label in enumerate(labels):
+        if label == NONE:
+            open_kind = None
+            continue
+        part, _, kind = label.rpartition(" ")
+        if part == STARTS or kind != open_kind:
+            runs.append((cast(Kind, kind), [place]))
+        else:
+            runs[-1][1].append(place)
+        open_kind = kind
+    return runs

@@ -1,0 +1,119 @@
+"""Named evidence for the learned decisions: where notes begin and end, and how each is labelled."""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from critsheet.language.learned import Features
+from critsheet.language.remarks import Remark
+from critsheet.vocabulary.stems import stem
+
+NEIGHBOUR = 0.5
+"""Evidence from a clause next door counts half."""
+
+_NEIGHBOUR_PREFIXES = ("word ", "first ", "found ", "pause", "asks", "length ", "does ")
+_OPENING, _CLOSING = 0.06, 0.94
+"""The shares of a recording in which people greet and say goodbye."""
+
+
+def plain_stems(remark: Remark) -> list[str]:
+    """The stems of a remark's words; a name counts as `NAME` and a number as `#`, so that no case is special."""
+    named = {
+        place for subject in remark.subjects if subject.by_name for place in range(subject.start, subject.end)
+    }
+    stems = []
+    for offset, word in enumerate(remark.words):
+        if remark.first + offset in named:
+            stems.append("NAME")
+        elif word[0].isdigit():
+            stems.append("#")
+        elif word[0].isalpha():
+            stems.append(stem(word.replace("’", "'")))
+    return stems
+
+
+def clause_evidence(remarks: Sequence[Remark]) -> list[Features]:
+    """For each remark the evidence on whether a note starts in it, goes on, or is absent, and of which kind."""
+    own = [_own_evidence(remark, remark.first / max(1, remarks[-1].end)) for remark in remarks]
+    rows: list[Features] = []
+    for place, features in enumerate(own):
+        row = dict(features)
+        for offset in (-2, -1, 1, 2):
+            if not 0 <= place + offset < len(own):
+                row[f"{offset} none"] = 1.0
+                continue
+            for name, value in own[place + offset].items():
+                near = abs(offset) == 1
+                if name.startswith(_NEIGHBOUR_PREFIXES if near else ("found ", "does ")):
+                    row[f"{offset} {name}"] = value * NEIGHBOUR
+        row |= _link_evidence(remarks, place)
+        rows.append(row)
+    return rows
+
+
+def _own_evidence(remark: Remark, position: float) -> dict[str, float]:
+    stems = plain_stems(remark)
+    row = {"always": 1.0, f"length {min(len(stems) // 3, 6)}": 1.0, f"does {remark.function}": 1.0}
+    row |= {f"word {form}": 1.0 for form in stems}
+    row |= {f"pair {one} {two}": 1.0 for one, two in zip(stems, stems[1:], strict=False)}
+    row |= {f"three {' '.join(run)}": 1.0 for run in zip(stems, stems[1:], stems[2:], strict=False)}
+    if stems:
+        row |= {f"first {stems[0]}": 1.0, f"first two {' '.join(stems[:2])}": 1.0, f"last {stems[-1]}": 1.0}
+    row |= found_evidence([remark])
+    if remark.after_pause:
+        row["pause"] = 1.0
+    if remark.words[-1] == "?":
+        row["asks"] = 1.0
+    if position < _OPENING or position > _CLOSING:
+        row["opening" if position < _OPENING else "closing"] = 1.0
+    return row
+
+
+def found_evidence(remarks: Sequence[Remark]) -> dict[str, float]:
+    """What rules found, by function; body parts, frames and names as present or not."""
+    functions = Counter(finding.function for remark in remarks for finding in remark.findings)
+    row = {f"found {function}": min(2.0, float(count)) for function, count in functions.items()}
+    if any(finding.category for remark in remarks for finding in remark.findings):
+        row["found trade"] = 1.0
+    if any(remark.body for remark in remarks):
+        row["found body"] = 1.0
+    if any(remark.frames for remark in remarks):
+        row["found frame"] = 1.0
+    if any(subject.by_name for remark in remarks for subject in remark.subjects):
+        row["found name"] = 1.0
+    return row
+
+
+def _link_evidence(remarks: Sequence[Remark], place: int) -> dict[str, float]:
+    """How a remark hangs together with the one before: same parts, same trade words, or new ones."""
+    if not place:
+        return {}
+    here, before = remarks[place], remarks[place - 1]
+    row: dict[str, float] = {}
+    for label, mine, theirs in (
+        ("body", {found.part for found in here.body}, {found.part for found in before.body}),
+        ("trade", _categories(here), _categories(before)),
+        ("word", set(plain_stems(here)) - COMMON_STEMS, set(plain_stems(before)) - COMMON_STEMS),
+    ):
+        if mine & theirs:
+            row[f"same {label}"] = 1.0
+        elif mine:
+            row[f"new {label}"] = 1.0
+    return row
+
+
+def _categories(remark: Remark) -> set[str]:
+    return {finding.category for finding in remark.findings if finding.category}
+
+
+COMMON_STEMS = frozenset(
+    stem(word)
+    for word in (
+        "a an the and or but so then than that this these those it its he she they them his her their him i you we me "
+        "my your our of to in on at by for from with up out off down over into about as if when where what who which "
+        "how why is are was were be been being am do does did done have has had can could would should will just like "
+        "really very not no yes there here now get got go goes going come comes one two bit little some any all more "
+        "less too also well okay right yeah um uh oh know think see look mean want make it's that's he's she's "
+        "there's i'd you'd don't let"
+    ).split()
+) | {"NAME", "#"}
+"""Stems too common to tell what a remark is about."""

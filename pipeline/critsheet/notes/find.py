@@ -1,0 +1,80 @@
+"""From a transcript to notes in order of rank: the one place that knows the steps of this stage."""
+
+from critsheet.language import read
+from critsheet.language.remarks import Remark
+from critsheet.notes.about import About, about
+from critsheet.notes.doubts import doubts
+from critsheet.notes.drafts import drafts
+from critsheet.notes.joins import joined
+from critsheet.notes.labels import Labels, labels
+from critsheet.notes.priority import Ranked, ranked
+from critsheet.notes.wording import action
+from critsheet.sheet import FrameRange, Moment, Note, Shot, Transcript
+from critsheet.vocabulary import Vocabulary
+
+APPROXIMATE = 0.7
+"""Confidence of a frame said as "about forty"."""
+
+
+def find_notes(
+    transcript: Transcript, vocabulary: Vocabulary, shot: Shot, names: tuple[str, ...] = ()
+) -> tuple[tuple[Note, ...], tuple[str, ...]]:
+    """The notes of a critique in order of rank, and the ids of those to do first.
+
+    Ids count the notes in the order they were first spoken of. Both are empty where nothing was asked for.
+    """
+    remarks = read(transcript, vocabulary, shot, names)
+    found = about(joined(about(drafts(remarks), remarks)), remarks)
+    labelled = [labels(note) for note in found]
+    order, top = ranked(found, labelled, vocabulary.categories)
+    notes = tuple(
+        _note(found[item.place], labelled[item.place], item, rank) for rank, item in enumerate(order, start=1)
+    )
+    return notes, tuple(_id(place) for place in top)
+
+
+def _id(place: int) -> str:
+    return f"n{place + 1}"
+
+
+def _note(note: About, label: Labels, item: Ranked, rank: int) -> Note:
+    frames = _frames(note)
+    return Note(
+        id=_id(item.place),
+        kind=note.kind,
+        category=label.category,
+        also=label.also,
+        subject=label.subject,
+        body=label.body,
+        moments=tuple(_moment(stretch) for stretch in note.draft.stretches),
+        frames=frames,
+        place=label.place,
+        scope=label.scope,
+        strength=label.strength,
+        followup=label.followup,
+        action=action(note, label, frames),
+        rank=rank,
+        reasons=item.reasons,
+        doubts=doubts(note, label),
+    )
+
+
+def _moment(stretch: tuple[Remark, ...]) -> Moment:
+    return Moment(
+        start=round(stretch[0].start_s, 3),
+        end=round(stretch[-1].end_s, 3),
+        quote=" ".join(remark.text for remark in stretch),
+    )
+
+
+def _frames(note: About) -> tuple[FrameRange, ...]:
+    """The frames said in the note, each once, in order of number."""
+    ranges: dict[tuple[int, int], float] = {}
+    for remark in note.remarks:
+        for said in remark.frames:
+            sure = APPROXIMATE if said.approximate or said.doubt else 1.0
+            key = (said.first, said.last)
+            ranges[key] = max(sure, ranges.get(key, 0.0))
+    return tuple(
+        FrameRange(first=a, last=b, source="said", confidence=sure) for (a, b), sure in sorted(ranges.items())
+    )

@@ -1,0 +1,99 @@
+"""The transcript as captions: WebVTT (W3C Candidate Recommendation, 4 April 2019)."""
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from critsheet.render.words import plain
+from critsheet.sheet import Transcript, Word
+
+LINE_CHARACTERS = 42
+"""A caption line that most players show unbroken; broadcasters ask for 37 to 42."""
+MAX_LINES = 2
+PAUSE_S = 1.2
+"""A silence after which new words start a new caption: reading on would run ahead of the voice."""
+MIN_CUE_S = 0.3
+"""One word cannot be read in less (BBC Subtitle Guidelines, section 4: about 0.3 s a word)."""
+COMMA_REACH = 0.5
+"""How far from the middle, as a share of half a sentence, a comma may lie and be the better cut."""
+_SENTENCE_END = (".", "?", "!")
+
+
+@dataclass(frozen=True)
+class _Cue:
+    start_ms: int
+    end_ms: int
+    lines: tuple[str, ...]
+
+
+def to_webvtt(transcript: Transcript) -> str:
+    """The transcript as a WebVTT document: cues in order, of at most two lines, never overlapping."""
+    cues = [_cue(group) for segment in transcript.segments for group in _groups(segment.words)]
+    cues = sorted((cue for cue in cues if cue.lines), key=lambda cue: (cue.start_ms, cue.end_ms))
+    blocks = ["WEBVTT"]
+    free_ms = 0
+    for place, cue in enumerate(cues):
+        start_ms = max(cue.start_ms, free_ms)
+        next_ms = cues[place + 1].start_ms if place + 1 < len(cues) else cue.end_ms
+        # Words that share one time leave no room, yet a cue must end after it starts (WebVTT, section 4.1).
+        free_ms = max(min(cue.end_ms, next_ms), start_ms + 1)
+        text = "\n".join(_escape(line) for line in cue.lines)
+        blocks.append(f"{_time(start_ms)} --> {_time(free_ms)}\n{text}")
+    return "\n\n".join(blocks) + "\n"
+
+
+def _groups(spoken: Sequence[Word]) -> list[list[Word]]:
+    """The words of one segment in captions: whole sentences where they fit, else sentences cut evenly."""
+    groups: list[list[Word]] = []
+    for sentence in _sentences(spoken):
+        last = groups[-1] if groups else []
+        near = bool(last) and sentence[0].start - last[-1].end <= PAUSE_S
+        if near and len(_lines([*last, *sentence])) <= MAX_LINES:
+            last += sentence
+        else:
+            groups += _halved(sentence)
+    return groups
+
+
+def _sentences(spoken: Sequence[Word]) -> list[list[Word]]:
+    sentences: list[list[Word]] = []
+    for word in spoken:
+        last = sentences[-1] if sentences else []
+        if not last or last[-1].text.endswith(_SENTENCE_END) or word.start - last[-1].end > PAUSE_S:
+            sentences.append([word])
+        else:
+            last.append(word)
+    return sentences
+
+
+def _halved(sentence: list[Word]) -> list[list[Word]]:
+    if len(_lines(sentence)) <= MAX_LINES or len(sentence) == 1:
+        return [sentence]
+    middle = len(sentence) / 2
+    commas = [place for place, word in enumerate(sentence, 1) if word.text.endswith((",", ";", ":"))]
+    near = [place for place in commas if abs(place - middle) <= middle * COMMA_REACH]
+    cut = min(near, key=lambda place: abs(place - middle), default=len(sentence) // 2)
+    return [*_halved(sentence[:cut]), *_halved(sentence[cut:])]
+
+
+def _lines(spoken: list[Word]) -> list[str]:
+    return textwrap.wrap(
+        plain(" ".join(word.text for word in spoken)), LINE_CHARACTERS, break_on_hyphens=False
+    )
+
+
+def _cue(group: list[Word]) -> _Cue:
+    start = min(word.start for word in group)
+    end = max(*(word.end for word in group), start + MIN_CUE_S)
+    return _Cue(round(start * 1000), round(end * 1000), tuple(_lines(group)))
+
+
+def _escape(line: str) -> str:
+    return line.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def _time(milliseconds: int) -> str:
+    seconds, thousandths = divmod(milliseconds, 1000)
+    minutes, seconds = divmod(seconds, 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours:02}:{minutes:02}:{seconds:02}.{thousandths:03}"

@@ -1,0 +1,133 @@
+"""The folder that a sheet is handed over in: its files appear all at once and overwrite nobody's work."""
+
+import os
+import shutil
+import tempfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from critsheet.errors import CritsheetError, OutputError
+from critsheet.render.captions import to_webvtt
+from critsheet.render.markdown import to_markdown
+from critsheet.render.page import to_html
+from critsheet.render.recording import RecordingLink
+from critsheet.sheet import Sheet, load, to_json
+from critsheet.vocabulary import CategoryEntry
+
+SHEET, MARKDOWN, PAGE, CAPTIONS = "sheet.json", "sheet.md", "sheet.html", "captions.vtt"
+_LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
+"""Left by file browsers in every folder that is looked at; nobody's work."""
+_WAY_OUT = "Give another folder with --out, or move this one away."
+
+
+def contents(
+    sheet: Sheet, categories: Mapping[str, CategoryEntry], recording: RecordingLink | None
+) -> dict[str, str]:
+    """The text of every file of the folder, by name."""
+    return {
+        SHEET: to_json(sheet),
+        MARKDOWN: to_markdown(sheet),
+        PAGE: to_html(sheet, categories, recording),
+        CAPTIONS: to_webvtt(sheet.transcript),
+    }
+
+
+def check(folder: Path, recording_sha256: Callable[[], str]) -> None:
+    """Passes where `folder` may be written: it is new, empty, or holds an untouched sheet of this recording.
+
+    `recording_sha256` is asked only where it matters: hashing a film takes a while. Raises OutputError.
+    """
+    try:
+        names = _names_in(folder)
+        if names:
+            _check_replaceable(folder, names, recording_sha256)
+    except OSError as error:
+        raise _unwritable(folder, error) from error
+
+
+def _names_in(folder: Path) -> set[str]:
+    nearest = next(path for path in (folder, *folder.absolute().parents) if path.exists())
+    if not nearest.is_dir():
+        raise OutputError(f"{nearest} is a file, not a folder.", "Give another folder with --out.")
+    if not os.access(nearest, os.W_OK | os.X_OK):
+        # Found out now, not after minutes of listening.
+        raise OutputError(f"{nearest} may not be written to.", "Choose another folder with --out.")
+    here, whole = Path.cwd(), folder.resolve()
+    if whole == here or whole in here.parents:
+        raise OutputError(
+            f"{folder} is the folder you are working in.", "Give --out the name of a new folder in it."
+        )
+    return {path.name for path in folder.iterdir()} - _LITTER if folder.exists() else set()
+
+
+def _check_replaceable(folder: Path, names: set[str], recording_sha256: Callable[[], str]) -> None:
+    if SHEET not in names or names - {SHEET, MARKDOWN, PAGE, CAPTIONS}:
+        raise OutputError(f"{folder} exists and holds other files.", _WAY_OUT)
+    try:
+        sheet = load(folder / SHEET)
+    except CritsheetError as error:
+        raise OutputError(f"{folder} exists and its sheet cannot be read.", _WAY_OUT) from error
+    if sheet.review.recording.sha256 != recording_sha256():
+        raise OutputError(f"{folder} holds the sheet of another recording.", _WAY_OUT)
+    if _touched(sheet, folder):
+        raise OutputError(f"{folder} holds a sheet with corrections or ticks, which would be lost.", _WAY_OUT)
+
+
+def _touched(sheet: Sheet, folder: Path) -> bool:
+    """Whether people worked on the sheet: in its notes, or in the files they open in an editor."""
+    if any(note.edited or note.done for note in sheet.notes):
+        return True
+    written = {SHEET: to_json(sheet), MARKDOWN: to_markdown(sheet), CAPTIONS: to_webvtt(sheet.transcript)}
+    return any(
+        (folder / name).is_file() and (folder / name).read_bytes() != text.encode()
+        for name, text in written.items()
+    )
+
+
+def write(folder: Path, sheet: Sheet, files: Mapping[str, str]) -> None:
+    """Write the files into `folder`, all or none, in place of an untouched earlier sheet.
+
+    Raises OutputError where that would lose work, or where the disk refuses.
+    """
+    check(folder, lambda: sheet.review.recording.sha256)
+    folder = folder.resolve()
+    workplace: Path | None = None
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        workplace = Path(tempfile.mkdtemp(prefix=".critsheet-", dir=folder.parent))
+        new = workplace / "new"
+        new.mkdir()
+        for name, text in files.items():
+            _write_through(new / name, text)
+        _put(new, folder, workplace / "old")
+    except OSError as error:
+        raise _unwritable(folder, error) from error
+    finally:
+        if workplace is not None:
+            shutil.rmtree(workplace, ignore_errors=True)
+
+
+def _write_through(path: Path, text: str) -> None:
+    with path.open("wb") as file:
+        file.write(text.encode())
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _put(new: Path, folder: Path, aside: Path) -> None:
+    """Rename `new` to `folder`; what was there waits aside, and returns after any mishap, even Ctrl-C."""
+    try:
+        if folder.exists():
+            folder.rename(aside)
+        new.rename(folder)
+    except BaseException:
+        if aside.exists() and not folder.exists():
+            aside.rename(folder)
+        raise
+
+
+def _unwritable(folder: Path, error: OSError) -> OutputError:
+    return OutputError(
+        f"Cannot write {folder}: {error.strerror or error}.",
+        "Choose another folder with --out, or free some space.",
+    )

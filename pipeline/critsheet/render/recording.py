@@ -1,0 +1,38 @@
+"""How a page refers to its recording: by a relative path, never by copying it or naming a user's folders."""
+
+import mimetypes
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import quote
+
+
+@dataclass(frozen=True)
+class RecordingLink:
+    """Where a page in some folder may find its recording: references to try in turn, quoted for a URL."""
+
+    sources: tuple[str, ...]
+    is_video: bool
+
+
+def link(recording: Path, folder: Path) -> RecordingLink:
+    """Refers from a page in `folder` to the recording, and failing that to one of its name beside the page.
+
+    Where the two share no folder but the root of the disk, the path would tell every reader of the page
+    how the user's disk is laid out, often with the user's name: then only the place beside the page is tried.
+    """
+    recording, folder = recording.parent.resolve() / recording.name, folder.resolve()
+    kind = mimetypes.guess_type(recording.name)[0] or ""
+    beside = _quoted(recording.name)
+    try:
+        shared = Path(os.path.commonpath([recording, folder]))
+    except ValueError:  # two drives
+        shared = Path(recording.anchor)
+    sources = [beside]
+    if shared != Path(shared.anchor):
+        sources.insert(0, _quoted(os.path.relpath(recording, folder)))
+    return RecordingLink(tuple(dict.fromkeys(sources)), kind.startswith("video/"))
+
+
+def _quoted(path: str) -> str:
+    return quote(os.fsencode(path.replace(os.sep, "/")))

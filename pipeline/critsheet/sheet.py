@@ -1,0 +1,290 @@
+"""The data model: what was said (Transcript), what to do about it (Note), and both together (Sheet).
+
+Seconds are floats from the start of the recording. Frame numbers are the shot's own, and ranges
+include both ends. The schema is versioned: a reader refuses a newer one instead of guessing.
+"""
+
+import hashlib
+import json
+import os
+import tempfile
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
+
+from critsheet.errors import InputError, OutputError, SheetError
+
+SCHEMA = "critsheet/1"
+MAX_SHEET_BYTES = 64_000_000
+"""A sheet of an hour's talk takes about 5 MB; anything far above is not one of ours."""
+
+Kind = Literal["fix", "keep", "plan"]
+Category = Literal[
+    "acting", "staging", "camera", "posing", "weight", "timing", "spacing", "arcs", "overlap",
+    "anticipation", "contrast", "eyes", "face", "lipsync", "hands", "contact", "limbs", "polish",
+    "appeal", "secondary", "workflow",
+]  # fmt: skip
+BodyPart = Literal[
+    "eyes", "lids", "brows", "mouth", "jaw", "face", "head", "neck", "shoulders", "chest", "spine",
+    "hips", "arm", "elbow", "wrist", "hand", "fingers", "leg", "knee", "ankle", "foot", "toes", "tail",
+    "wings", "ears", "beak", "body",
+]  # fmt: skip
+Place = Literal["start", "middle", "end"]
+Scope = Literal["moment", "shot", "habit"]
+Strength = Literal["must", "should", "could"]
+FollowUp = Literal["resolved", "repeated"]
+FrameSource = Literal["said", "shown", "logged", "placed", "by hand"]
+Seconds = Annotated[float, Field(ge=0, allow_inf_nan=False)]
+Share = Annotated[float, Field(ge=0, le=1)]
+
+
+class _Model(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Word(_Model):
+    """One spoken word. `raw` is what the recogniser or caption file gave, where a repair changed it."""
+
+    start: Seconds
+    end: Seconds
+    text: str
+    raw: str | None = None
+    probability: Share = 1.0
+
+
+class Segment(_Model):
+    """One stretch of speech or one caption cue; `text` is its words joined by single spaces."""
+
+    start: Seconds
+    end: Seconds
+    text: str
+    words: tuple[Word, ...]
+
+
+class Repair(_Model):
+    """One misheard trade word or name put right: when, from what, to what, by which rule."""
+
+    start: Seconds
+    raw: str
+    text: str
+    rule: str
+
+
+class Transcript(_Model):
+    """Everything that was said, in order of time."""
+
+    language: str
+    segments: tuple[Segment, ...]
+    repairs: tuple[Repair, ...] = ()
+
+    @property
+    def words(self) -> list[Word]:
+        """All words in order."""
+        return [word for segment in self.segments for word in segment.words]
+
+    @property
+    def duration(self) -> float:
+        """Seconds to the end of the last segment, 0.0 if nothing was said."""
+        return max((segment.end for segment in self.segments), default=0.0)
+
+
+class Recording(_Model):
+    """The file that the sheet was made from; `sha256` in hex."""
+
+    file: str
+    sha256: str
+    duration: Seconds
+
+
+class Review(_Model):
+    """Who reviewed what, as far as the user said."""
+
+    title: str
+    mentor: str | None = None
+    student: str | None = None
+    submission: Annotated[int, Field(ge=1)] | None = None
+    recording: Recording
+
+
+class Shot(_Model):
+    """The shot's frame numbering. `fps` is an exact rate as text: "24" or "24000/1001"."""
+
+    name: str | None = None
+    file: str | None = None
+    sha256: str | None = None
+    fps: str = "24"
+    first: int | None = None
+    last: int | None = None
+
+    @field_validator("fps")
+    @classmethod
+    def _rate(cls, text: str) -> str:
+        rate = Fraction(text)
+        if not 1 <= rate <= 240:
+            raise ValueError("fps must lie between 1 and 240")
+        return text
+
+    @model_validator(mode="after")
+    def _ordered(self) -> "Shot":
+        if self.first is not None and self.last is not None and self.first > self.last:
+            raise ValueError("the first frame lies after the last")
+        return self
+
+    @property
+    def rate(self) -> Fraction:
+        """Frames a second, exactly."""
+        return Fraction(self.fps)
+
+
+class Moment(_Model):
+    """A stretch of the recording in which a note was spoken, and the mentor's own words there."""
+
+    start: Seconds
+    end: Seconds
+    quote: str
+
+
+class FrameRange(_Model):
+    """Frames of the shot that a note is about, both ends included, and how they are known."""
+
+    first: int
+    last: int
+    source: FrameSource = "said"
+    confidence: Share = 1.0
+
+
+class Done(_Model):
+    """A student's tick: when, and what they say about it."""
+
+    at: str
+    comment: str = ""
+
+
+class Note(_Model):
+    """One line of the checklist. Labels mean what tests/eval/GUIDE.md says."""
+
+    id: str
+    kind: Kind
+    category: Category
+    also: tuple[Category, ...] = ()
+    subject: str | None = None
+    body: tuple[BodyPart, ...] = ()
+    moments: tuple[Moment, ...]
+    frames: tuple[FrameRange, ...] = ()
+    place: Place | None = None
+    scope: Scope = "moment"
+    strength: Strength | None = None
+    followup: FollowUp | None = None
+    action: str
+    rank: Annotated[int, Field(ge=1)]
+    reasons: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    edited: bool = False
+    done: Done | None = None
+
+
+class Sheet(_Model):
+    """A whole checklist: notes in order of rank, with the transcript they came from."""
+
+    schema_: Literal["critsheet/1"] = Field(default=SCHEMA, alias="schema")
+    id: str
+    made: str
+    review: Review
+    shot: Shot | None = None
+    settings: dict[str, Any] = Field(default_factory=dict)
+    transcript: Transcript
+    notes: tuple[Note, ...]
+    top: tuple[str, ...] = ()
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+    @model_validator(mode="after")
+    def _ids_agree(self) -> "Sheet":
+        ids = [note.id for note in self.notes]
+        if len(set(ids)) != len(ids):
+            raise ValueError("two notes share one id")
+        if unknown := set(self.top) - set(ids):
+            raise ValueError(f"top names notes that do not exist: {sorted(unknown)}")
+        return self
+
+
+def to_json(sheet: Sheet) -> str:
+    """The sheet as JSON text, keys in a fixed order, ending in a newline."""
+    return json.dumps(sheet.model_dump(mode="json", by_alias=True), ensure_ascii=False, indent=1) + "\n"
+
+
+def json_schema() -> str:
+    """The JSON Schema (draft 2020-12) of `critsheet/1` as text, ending in a newline."""
+    return json.dumps(Sheet.model_json_schema(by_alias=True), indent=1, sort_keys=True) + "\n"
+
+
+def write_whole(path: Path, data: str | bytes) -> None:
+    """Write a file whole or not at all: a temporary neighbour takes its place in one step.
+
+    Raises OutputError where the folder cannot be written or the disk is full.
+    """
+    content = data.encode() if isinstance(data, str) else data
+    temporary: str | None = None
+    try:
+        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(temporary).chmod(0o644)
+        Path(temporary).replace(path)
+    except OSError as error:
+        raise OutputError(
+            f"Cannot write {path}: {error.strerror or error}.", "Choose another folder with --out, or free some space."
+        ) from error
+    finally:
+        if temporary is not None:
+            Path(temporary).unlink(missing_ok=True)
+
+
+def save(sheet: Sheet, path: Path) -> None:
+    """Write the sheet as JSON, whole or not at all."""
+    write_whole(path, to_json(sheet))
+
+
+def load(path: Path) -> Sheet:
+    """Read a sheet.
+
+    Raises InputError where there is no such file, SheetError where it is damaged, too large or newer.
+    """
+    try:
+        if path.stat().st_size > MAX_SHEET_BYTES:
+            raise SheetError(f"{path} is too large to be a sheet.", "Choose the sheet.json that critsheet make wrote.")
+        document = json.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise InputError(f"Cannot read {path}: {error.strerror or error}.", "Check the path.") from error
+    except ValueError as error:
+        raise SheetError(
+            f"{path} is not a whole sheet: {error}.", "Take it from a backup, or run critsheet make again."
+        ) from error
+    return from_document(document, str(path))
+
+
+def from_document(document: Any, origin: str) -> Sheet:
+    """A checked sheet from parsed JSON; `origin` names the source in errors. Raises SheetError."""
+    schema = document.get("schema") if isinstance(document, dict) else None
+    if not isinstance(schema, str) or not schema.startswith("critsheet/"):
+        raise SheetError(f"{origin} is not a Critsheet sheet.", "Choose the sheet.json that critsheet make wrote.")
+    if schema != SCHEMA:
+        raise SheetError(f"{origin} was made by another version ({schema}).", f"This Critsheet reads {SCHEMA}: upgrade it.")
+    try:
+        return Sheet.model_validate(document)
+    except ValidationError as error:
+        first = error.errors()[0]
+        place = ".".join(str(part) for part in first["loc"]) or "the sheet"
+        raise SheetError(
+            f"{origin} is damaged at {place}: {first['msg']}.", "Take it from a backup, or run critsheet make again."
+        ) from error
+
+
+def sheet_id(recording_sha256: str, settings: dict[str, Any]) -> str:
+    """A stable id: the same recording with the same settings always gets the same one."""
+    key = json.dumps([recording_sha256, settings], sort_keys=True, ensure_ascii=False)
+    return "s" + hashlib.sha256(key.encode()).hexdigest()[:12]

@@ -1,0 +1,205 @@
+"""Which spoken numbers are frames of the shot."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from critsheet.language.said_frames import SaidFrames, frames_of_note, said_frames
+from critsheet.sheet import Shot
+
+FROM_0 = Shot(first=0, last=240)
+FROM_1 = Shot(first=1, last=150)
+FROM_101 = Shot(first=101, last=188)
+FROM_1001 = Shot(first=1001, last=1142)
+
+
+def heard(text: str, shot: Shot) -> list[tuple[int, int]]:
+    return [(said.first, said.last) for said in said_frames(text.split(), shot)]
+
+
+def as_captions(text: str) -> str:
+    """The same words as automatic captions give them: lower case, no punctuation."""
+    return " ".join(word.strip(",.?!;:") for word in text.lower().split())
+
+
+@pytest.mark.parametrize(
+    ("text", "shot", "frames"),
+    [
+        ("At frame forty-two the hips move.", FROM_1, [(42, 42)]),
+        ("F forty-two, the knee pops.", FROM_1, [(42, 42)]),
+        ("x nineteen the foot slides", FROM_1, [(19, 19)]),
+        ("f42 there's a pop", FROM_1, [(42, 42)]),
+        ("The knee pops at forty-two.", FROM_1, [(42, 42)]),
+        ("The knee pops on forty-two.", FROM_1, [(42, 42)]),
+        ("It slips at one oh eight.", FROM_1, [(108, 108)]),
+        ("It slips at one-o-eight.", FROM_101, [(108, 108)]),
+        ("It slips at a hundred and eight.", FROM_101, [(108, 108)]),
+        ("She lets go at ten twenty-four.", FROM_1001, [(1024, 1024)]),
+        ("She lets go at a thousand twenty-four.", FROM_1001, [(1024, 1024)]),
+        ("From ten oh one it drifts.", FROM_1001, [(1001, 1001)]),
+        ("Eleven hundred, the heel sinks.", FROM_1001, [(1100, 1100)]),
+        ("One twenty to one thirty the camera drifts.", FROM_1, [(120, 130)]),
+        ("Forty-two through fifty is even.", FROM_1, [(42, 50)]),
+        ("Between 30 and 36 she swims.", FROM_1, [(30, 36)]),
+        ("The head swims from eighty to eighty-five.", FROM_1, [(80, 85)]),
+        ("The head swims from eighty to five.", FROM_1, [(80, 85)]),
+        ("The head swims from one twenty to twenty-four.", FROM_1, [(120, 124)]),
+        ("Forty-two, forty-three, the wrist flips.", FROM_1, [(42, 43)]),
+        ("The wrist flips on 12, 13, 14.", FROM_1, [(12, 14)]),
+        ("frame fourteen right through to frame twenty-two", FROM_1, [(14, 22)]),
+        ("Two frames after 42 she blinks.", FROM_1, [(44, 44)]),
+        ("Two frames before 42 she blinks.", FROM_1, [(40, 40)]),
+        ("They should be there by 82.", FROM_1, [(82, 82)]),
+        ("From 105 on the foot slides.", FROM_101, [(105, 105)]),
+        ("The first ten frames are dead.", FROM_101, [(101, 110)]),
+        ("I'd lose the last ten frames.", FROM_101, [(179, 188)]),
+        ("A second and a half in, he blinks.", FROM_101, [(137, 137)]),
+        ("It starts to swim two seconds in, and it's floaty.", FROM_0, [(48, 48)]),
+        ("He lands at 42. Ten frames later, he blinks.", FROM_1, [(42, 42), (52, 52)]),
+        ("At six foot eight, she turns.", FROM_0, [(104, 104)]),
+        ("At six plus eight the mouth opens.", FROM_0, [(104, 104)]),
+        ("On drawing seventeen the ear is missing.", FROM_1, [(17, 17)]),
+        ("D17, the ear is missing.", FROM_1, [(17, 17)]),
+        ("It pops at 1,024.", FROM_1001, [(1024, 1024)]),
+        ("It drifts from 1 to, um, 40.", FROM_1, [(1, 40)]),
+        ("It slides from 64 to about 80.", FROM_1, [(64, 80)]),
+        ("It's open till 130 or whatever, 132.", FROM_1, [(132, 132)]),
+        ("From 66 it's on the bar, and by 78 it's down here.", FROM_1, [(66, 78)]),
+        ("Frame 36 he plants the pole. It stays like a broomstick until 41.", FROM_1, [(36, 41)]),
+        ("Frames 12, 20 and 40 are the same drawing.", FROM_1, [(12, 12), (20, 20), (40, 40)]),
+        ("Three frames pop, 240's got to match zero.", FROM_0, [(240, 240), (0, 0)]),
+        ("One oh nine, ten, eleven, the kettle goes.", FROM_101, [(109, 111)]),
+        ("It slides from the forties up to the middle nineties.", FROM_1, [(40, 95)]),
+        ("Ten nineteen, the knee. And then it's soft on twenty-one.", FROM_1001, [(1019, 1019), (1021, 1021)]),
+        ("From 90 back to 1 it jumps.", FROM_1, [(90, 90), (1, 1)]),
+        ("Then 101-120 is floaty.", FROM_101, [(101, 120)]),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("manner", ["punctuated", "captions"])
+def test_a_number_that_names_a_frame_is_found(text: str, shot: Shot, frames: list[tuple[int, int]], manner: str) -> None:
+    assert heard(text if manner == "punctuated" else as_captions(text), shot) == frames
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Hold it for eight frames.", "Delay the head two frames.", "Slide it two frames later.", "Give me ten, twelve frames.",
+        "I'd say twenty-four frames of nothing.", "It's on twos.", "Put it on 2's.", "Two poses, three keys.", "version four",
+        "This is take 12.", "Same note as week three.", "You're seventy percent there.", "Turn her ten, fifteen degrees.",
+        "It costs 40 dollars.", "It's $40.", "It runs at 24 fps.", "It's fifty-fifty.", "Put her in three-quarter.",
+        "He gets up like he's 17.", "She's, what, sixty kilos?", "I had no power till about seven.", "Give it a good second.",
+        "One of them is late.", "That one, not this one.", "I did it for forty hours.", "A hundred and something kilos.",
+        "He's done it ten thousand times.", "You've given every one of these twelve. Twelve, twelve, twelve.",
+        "See you at ten o'clock.", "The first one and the second one.", "a two-frame dart", "an eight-frame hold",
+        "I counted twenty-six on the second one.", "The waiting ones could be, I dunno, thirty, and then four.",
+        "between the two of them", "a hundred times better", "number two, she's just off", "in the 3D view",
+        "half a second in the air", "on the twenty-fifth", "He's at 64 percent.", "Fourteen, sixteen, twelve, sixteen.",
+        "I could watch it 20 times.", "It's a 96 frame cycle.",
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("shot", [FROM_0, FROM_1], ids=["from 0", "from 1"])
+@pytest.mark.parametrize("manner", ["punctuated", "captions"])
+def test_lengths_counts_and_labels_are_no_frames(text: str, shot: Shot, manner: str) -> None:
+    assert heard(text if manner == "punctuated" else as_captions(text), shot) == []
+
+
+def test_a_number_called_a_frame_outside_the_shot_is_kept_with_a_doubt() -> None:
+    (said,) = said_frames("at frame 240 the foot slides".split(), FROM_101)
+    assert (said.first, said.last) == (240, 240)
+    assert said.doubt == "frame 240 said, but the shot runs from 101 to 188"
+
+
+def test_a_bare_number_outside_the_shot_is_no_frame() -> None:
+    assert heard("At 240, the foot slides.", FROM_101) == []
+
+
+@pytest.mark.parametrize(
+    "text", ["about 40 she blinks", "around forty she blinks", "at forty-ish she blinks", "at 40 or so she blinks",
+             "in the mid-forties she blinks"],
+)  # fmt: skip
+def test_a_rough_place_is_flagged(text: str) -> None:
+    (said,) = said_frames(text.split(), FROM_1)
+    assert said.approximate
+
+
+def test_an_exact_place_is_not_flagged() -> None:
+    (said,) = said_frames("right at frame 40 she blinks".split(), FROM_1)
+    assert not said.approximate and said.doubt is None
+
+
+def test_converted_seconds_say_so() -> None:
+    (said,) = said_frames("a second and a half in, he blinks".split(), Shot(fps="24", first=101, last=188))
+    assert said.doubt == "converted from 'a second and a half in' at 24 frames a second"
+
+
+def test_feet_and_drawings_say_what_they_suppose() -> None:
+    (feet,) = said_frames("at six foot eight, she turns".split(), FROM_0)
+    assert feet.doubt is not None and "0+00" in feet.doubt
+    (drawing,) = said_frames("D17, the ear is missing".split(), FROM_1)
+    assert drawing.doubt is not None and "drawing" in drawing.doubt
+
+
+def test_from_there_begins_at_the_frame_named_before() -> None:
+    assert heard("frame one twelve she pushes and from there to one thirty her hands creep", FROM_1) == [(112, 112), (112, 130)]
+
+
+def test_ten_frames_later_without_a_frame_before_is_nothing() -> None:
+    assert heard("Ten frames later, he blinks.", FROM_1) == []
+
+
+def test_positions_are_words() -> None:
+    words = "So , from one twenty to one twenty-four , it drifts .".split()
+    (said,) = said_frames(words, FROM_1)
+    assert (said.start, said.end) == (3, 8)
+
+
+def test_a_shot_of_unknown_length_takes_what_is_named() -> None:
+    assert heard("At frame forty-two, and from 60 to 75.", Shot()) == [(42, 42), (60, 75)]
+
+
+def test_a_frame_said_again_inside_a_short_list_is_one_range() -> None:
+    note = said_frames("F 12, left knee pops. 12, 13, 14. Ease it through.".split(), FROM_1)
+    assert [(said.first, said.last) for said in frames_of_note(note)] == [(12, 14)]
+
+
+def test_a_moment_inside_a_longer_range_stays() -> None:
+    note = said_frames("You go down from 101 until 111, and on 104 he's off the floor.".split(), FROM_1)
+    assert [(said.first, said.last) for said in frames_of_note(note)] == [(101, 111), (104, 104)]
+
+
+def test_a_note_about_frames_in_a_row_is_about_the_stretch() -> None:
+    note = said_frames("At 88 he sees the cat and at 89 he's already going up.".split(), FROM_1)
+    assert [(said.first, said.last) for said in frames_of_note(note)] == [(88, 89)]
+
+
+def test_a_note_without_numbers_has_no_frames() -> None:
+    assert frames_of_note(said_frames("this foot here slides".split(), FROM_1)) == ()
+
+
+_WORDS = st.sampled_from(
+    "at frame from to 42 one twenty forty two ten oh hundred and a second half in later frames , . um about 1,024 10:24 D17 "
+    "till first last six foot eight zero nineties 40s fifty-fifty it's he's 's — - six".split()
+)
+
+
+@given(st.lists(_WORDS, max_size=30))
+def test_any_speech_gives_ordered_ranges_inside_its_words(words: list[str]) -> None:
+    for shot in (FROM_0, FROM_1001, Shot()):
+        said = said_frames(words, shot)
+        assert said == sorted(said, key=lambda frames: (frames.start, frames.end))
+        for frames in said:
+            assert 0 <= frames.start < frames.end <= len(words)
+            assert frames.first <= frames.last
+
+
+@given(st.lists(st.text(max_size=8), max_size=12))
+def test_any_text_is_read_without_error(words: list[str]) -> None:
+    assert isinstance(said_frames(words, FROM_1), list)
+
+
+@given(first=st.integers(1, 140), length=st.integers(0, 10))
+def test_a_range_said_in_digits_is_that_range(first: int, length: int) -> None:
+    last = first + length
+    said = said_frames(f"it slides from {first} to {last} there".split(), FROM_1)
+    assert [(frames.first, frames.last) for frames in said] == [(first, last)]
+    assert isinstance(said[0], SaidFrames)
