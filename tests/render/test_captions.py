@@ -4,7 +4,7 @@ import io
 from itertools import pairwise
 
 import webvtt
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_sheet import spoken
 
@@ -60,6 +60,7 @@ def test_an_empty_talk_is_an_empty_caption_file() -> None:
 times = st.floats(min_value=0, max_value=20_000, allow_nan=False)
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(times, times, st.text(max_size=9)), min_size=1, max_size=40))
 def test_captions_stand_in_order_and_never_overlap_whatever_the_times(
     words: list[tuple[float, float, str]],

@@ -4,7 +4,7 @@ import re
 from html.parser import HTMLParser
 
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from invented_sheet import NOTES
 from markdown_it import MarkdownIt
@@ -34,10 +34,7 @@ class Seen(HTMLParser):
 
 def test_things_to_do_have_a_box_and_things_to_keep_have_none(sheet: Sheet) -> None:
     lines = to_markdown(sheet).splitlines()
-    assert (
-        "- [ ] **1. Get the hips back and down before the crate leaves the floor, around 130 to 138.**"
-        in lines
-    )
+    assert "- [ ] **1. Get the hips back and down before the crate leaves the floor, around 130 to 138.**" in lines
     assert "- **5. Keep the look at the crate before he touches it.**" in lines
     assert sum(line.startswith("- [ ]") for line in lines) == len(NOTES) - 1
 
@@ -66,6 +63,7 @@ def test_a_talk_without_notes_says_so(sheet: Sheet) -> None:
     assert "No notes were found" in to_markdown(sheet.model_copy(update={"notes": (), "top": ()}))
 
 
+@settings(deadline=None)
 @given(st.text(alphabet=st.characters(codec="utf-8"), max_size=60))
 @example("![x](http://e.example/p.png) <img src=x onerror=alert(1)>")
 @example("[ ] # *a* _b_ `c` ~~d~~ | e | &amp; &#x41; $f$ \\")
@@ -80,9 +78,7 @@ def test_spoken_words_are_shown_letter_by_letter_and_never_as_markup(text: str) 
     assert set(shown.tags) <= {"ul", "li", "p"}
 
 
-@pytest.mark.parametrize(
-    "text", ["@mara look", "www.e.example", "https://e.example", "a :tada: b", "see #12"]
-)
+@pytest.mark.parametrize("text", ["@mara look", "www.e.example", "https://e.example", "a :tada: b", "see #12"])
 def test_spoken_words_call_nobody_and_link_nowhere_on_a_forge(text: str) -> None:
     """GitHub Flavored Markdown links bare addresses, mentions, issue numbers and emoji codes."""
     assert not re.search(r"@\w|www\.\w|(?<!\\):\S|(?<!\\)#\d", escape(text))

@@ -68,9 +68,7 @@ def hostile(sheet: Sheet) -> Sheet:
             "notes": (note, *NOTES[1:]),
             "review": review,
             "settings": {EVIL: [EVIL]},
-            "transcript": Transcript(
-                language="en", segments=(Segment(start=0, end=1, text=EVIL, words=(word,)),)
-            ),
+            "transcript": Transcript(language="en", segments=(Segment(start=0, end=1, text=EVIL, words=(word,)),)),
         }
     )
 
@@ -82,15 +80,11 @@ def test_every_tag_is_closed_in_turn(sheet: Sheet, categories: Categories) -> No
         assert Tree(html).open == []
 
 
-def test_ids_are_unique_and_every_label_and_reference_leads_somewhere(
-    sheet: Sheet, categories: Categories
-) -> None:
+def test_ids_are_unique_and_every_label_and_reference_leads_somewhere(sheet: Sheet, categories: Categories) -> None:
     tags = Tree(to_html(sheet, categories, FILM)).found
     ids = [attributes["id"] for _, attributes in tags if "id" in attributes]
     assert len(ids) == len(set(ids))
-    wanted = {
-        attributes[key] for _, attributes in tags for key in ("for", "aria-labelledby") if key in attributes
-    }
+    wanted = {attributes[key] for _, attributes in tags for key in ("for", "aria-labelledby") if key in attributes}
     assert wanted <= set(ids)
 
 
@@ -102,9 +96,7 @@ def test_the_page_fetches_nothing_but_its_recording(sheet: Sheet, categories: Ca
         assert not {tag for tag, _ in tags} & {"link", "img", "iframe", "object", "embed", "form", "base"}
 
 
-def test_the_policy_allows_exactly_the_style_and_script_in_the_page(
-    sheet: Sheet, categories: Categories
-) -> None:
+def test_the_policy_allows_exactly_the_style_and_script_in_the_page(sheet: Sheet, categories: Categories) -> None:
     tree = Tree(to_html(sheet, categories, None))
     policy = next(a["content"] for _, a in tree.found if a.get("http-equiv") == "Content-Security-Policy")
     for tag, directive in (("style", "style-src"), ("script", "script-src")):
@@ -136,9 +128,7 @@ def test_without_the_recording_times_are_plain_text(sheet: Sheet, categories: Ca
     assert not {tag for tag, _ in Tree(html).found} & {"a", "audio", "video", "source"}
 
 
-def test_the_programs_advice_is_told_apart_from_the_mentors_words(
-    sheet: Sheet, categories: Categories
-) -> None:
+def test_the_programs_advice_is_told_apart_from_the_mentors_words(sheet: Sheet, categories: Categories) -> None:
     html = to_html(sheet, categories, None)
     advice = re.findall(r'<details class="program">.*?</details>', html, re.S)
     assert len(advice) == 2
@@ -148,9 +138,7 @@ def test_the_programs_advice_is_told_apart_from_the_mentors_words(
     assert "Move the hips over the support foot" not in html.replace(advice[0], "")
 
 
-def test_the_page_tells_repairs_settings_cautions_and_the_whole_talk(
-    sheet: Sheet, categories: Categories
-) -> None:
+def test_the_page_tells_repairs_settings_cautions_and_the_whole_talk(sheet: Sheet, categories: Categories) -> None:
     html = to_html(sheet, categories, None)
     assert '<ins title="heard: wait">weight</ins>' in html
     assert '<td dir="auto">wait</td><td dir="auto">weight</td>' in html
@@ -190,18 +178,14 @@ def browse(tmp_path: Path) -> Browse:
         page.write_text(html)
         flags = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"]
         command = [chromium, *flags, f"--user-data-dir={tmp_path / 'profile'}", "--virtual-time-budget=3000"]
-        done = subprocess.run(
-            [*command, "--dump-dom", page.as_uri()], capture_output=True, text=True, check=True
-        )
+        done = subprocess.run([*command, "--dump-dom", page.as_uri()], capture_output=True, text=True, check=True)
         return done.stdout
 
     return dump
 
 
 @pytest.mark.browser
-def test_a_missing_recording_turns_times_into_plain_text(
-    sheet: Sheet, categories: Categories, browse
-) -> None:
+def test_a_missing_recording_turns_times_into_plain_text(sheet: Sheet, categories: Categories, browse) -> None:
     tree = Tree(browse(to_html(sheet, categories, FILM)))
     assert all("href" not in attributes for tag, attributes in tree.found if tag == "a")
     missing = next(a for _, a in tree.found if a.get("class") == "missing")

@@ -1,7 +1,7 @@
 """What every format of the sheet agrees on: order, times, frames, and text that is safe to show."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_sheet import NOTES
 
@@ -56,6 +56,7 @@ def test_nothing_hidden_in_the_words_reaches_a_reader(hidden: str) -> None:
     assert hidden not in words.plain(f"a{hidden}b")
 
 
+@settings(deadline=None)
 @given(st.text())
 def test_plain_text_is_one_line_and_stays_as_it_is(text: str) -> None:
     plain = words.plain(text)

@@ -44,15 +44,11 @@ def _copy(sound: Path) -> Path:
         FOLDER.mkdir(exist_ok=True)
         present = copy.read_bytes() if copy.exists() else None
     except OSError as error:
-        raise OutputError(
-            f"Cannot write {FOLDER}: {error.strerror}.", "Go to another folder and try again."
-        ) from error
+        raise OutputError(f"Cannot write {FOLDER}: {error.strerror}.", "Go to another folder and try again.") from error
     if present is None:
         write_whole(copy, sound.read_bytes())
     elif present != sound.read_bytes():
-        raise OutputError(
-            f"{copy} exists and is another recording.", "Move it away, or go to another folder."
-        )
+        raise OutputError(f"{copy} exists and is another recording.", "Move it away, or go to another folder.")
     return copy
 
 

@@ -25,14 +25,10 @@ _Talk = Annotated[
         show_default=False,
     ),
 ]
-_Fps = Annotated[
-    str, typer.Option(metavar="RATE", help="Frames a second: 24, 25, 23.976 ...", rich_help_panel=_SHOT)
-]
+_Fps = Annotated[str, typer.Option(metavar="RATE", help="Frames a second: 24, 25, 23.976 ...", rich_help_panel=_SHOT)]
 _Frames = Annotated[
     str | None,
-    typer.Option(
-        metavar="FIRST-LAST", help="The shot's frames as you count them: 101-188.", rich_help_panel=_SHOT
-    ),
+    typer.Option(metavar="FIRST-LAST", help="The shot's frames as you count them: 101-188.", rich_help_panel=_SHOT),
 ]
 _Names = Annotated[
     str | None,
@@ -51,9 +47,7 @@ _Title = Annotated[
     ),
 ]
 _Mentor = Annotated[str | None, typer.Option(metavar="NAME", help="Who is talking.", rich_help_panel=_REVIEW)]
-_Student = Annotated[
-    str | None, typer.Option(metavar="NAME", help="Whose shot it is.", rich_help_panel=_REVIEW)
-]
+_Student = Annotated[str | None, typer.Option(metavar="NAME", help="Whose shot it is.", rich_help_panel=_REVIEW)]
 _Submission = Annotated[
     str | None,
     typer.Option(metavar="N", help="Which hand-in of the shot this is: 1, 2 ...", rich_help_panel=_REVIEW),
@@ -82,9 +76,7 @@ _Model = Annotated[
         rich_help_panel=_LISTENING,
     ),
 ]
-_Language = Annotated[
-    str, typer.Option(metavar="CODE", help="Language of the talk.", rich_help_panel=_LISTENING)
-]
+_Language = Annotated[str, typer.Option(metavar="CODE", help="Language of the talk.", rich_help_panel=_LISTENING)]
 _Device = Annotated[
     str,
     typer.Option(
@@ -101,9 +93,7 @@ _Out = Annotated[
         rich_help_panel=_RESULT,
     ),
 ]
-_Quiet = Annotated[
-    bool, typer.Option("--quiet", help="Write the folder and print nothing.", rich_help_panel=_RESULT)
-]
+_Quiet = Annotated[bool, typer.Option("--quiet", help="Write the folder and print nothing.", rich_help_panel=_RESULT)]
 _Json = Annotated[
     bool,
     typer.Option("--json", help="Print the sheet as JSON instead of the checklist.", rich_help_panel=_RESULT),
@@ -142,7 +132,8 @@ def make(  # noqa: PLR0913, PLR0917 - the command line is its parameters
             f"{recording} and {captions} are both captions.",
             "Give a recording first, or one caption file alone.",
         )
-    from critsheet.make import DEFAULT_MODEL, Request
+    from critsheet.make import Request
+    from critsheet.speech import DEFAULT_MODEL
 
     first, last = options.frame_range(frames)
     request = Request(

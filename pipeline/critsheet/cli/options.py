@@ -25,9 +25,7 @@ def rate(text: str) -> str:
     except (ValueError, ZeroDivisionError):
         exact = Fraction(0)
     if not 1 <= exact <= 240:
-        raise InputError(
-            f"--fps {text!r} is not a frame rate.", "Give frames a second, such as 24, 25 or 23.976."
-        )
+        raise InputError(f"--fps {text!r} is not a frame rate.", "Give frames a second, such as 24, 25 or 23.976.")
     return str(exact)
 
 
@@ -37,9 +35,7 @@ def frame_range(text: str | None) -> tuple[int | None, int | None]:
         return None, None
     match = _RANGE.fullmatch(text.strip())
     if match is None:
-        raise InputError(
-            f"--frames {text!r} is not a range.", "Give first and last frame, as in --frames 101-188."
-        )
+        raise InputError(f"--frames {text!r} is not a range.", "Give first and last frame, as in --frames 101-188.")
     first, last = int(match[1]), int(match[2])
     if first > last:
         raise InputError(f"--frames {text} runs backwards.", f"Turn it round: --frames {last}-{first}.")
@@ -89,7 +85,5 @@ def device(name: str) -> str:
 def language(code: str) -> str:
     """The language spoken."""
     if code.lower() != LANGUAGE:
-        raise InputError(
-            f"--language {code!r} is not supported.", f"Critsheet understands English: {LANGUAGE}."
-        )
+        raise InputError(f"--language {code!r} is not supported.", f"Critsheet understands English: {LANGUAGE}.")
     return LANGUAGE

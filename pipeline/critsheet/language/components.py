@@ -79,9 +79,7 @@ def _body(nlp: Language, name: str) -> Component:
     return component
 
 
-@Language.factory(
-    "critsheet_subjects", requires=["doc._.spoken", "doc._.context"], assigns=["doc._.subjects"]
-)
+@Language.factory("critsheet_subjects", requires=["doc._.spoken", "doc._.context"], assigns=["doc._.subjects"])
 def _subjects(nlp: Language, name: str) -> Component:
     def component(doc: Doc) -> Doc:
         doc._.subjects = find_subjects(_words(doc), doc._.context.names)
@@ -90,9 +88,7 @@ def _subjects(nlp: Language, name: str) -> Component:
     return component
 
 
-@Language.factory(
-    "critsheet_frames", requires=["doc._.spoken", "doc._.context"], assigns=["doc._.said_frames"]
-)
+@Language.factory("critsheet_frames", requires=["doc._.spoken", "doc._.context"], assigns=["doc._.said_frames"])
 def _frames(nlp: Language, name: str) -> Component:
     def component(doc: Doc) -> Doc:
         doc._.said_frames = said_frames(_words(doc), doc._.context.shot)
@@ -146,9 +142,7 @@ def pipeline() -> Language:
     return nlp
 
 
-def read(
-    transcript: Transcript, vocabulary: Vocabulary, shot: Shot, names: tuple[str, ...] = ()
-) -> list[Remark]:
+def read(transcript: Transcript, vocabulary: Vocabulary, shot: Shot, names: tuple[str, ...] = ()) -> list[Remark]:
     """The remarks of a transcript in order of time, one a clause; empty where nothing was said."""
     tokens = spoken_tokens(transcript)
     if not tokens:

@@ -3,9 +3,7 @@
 import re
 from collections.abc import Sequence
 
-_SOUNDS = frozenset(
-    ["um", "uh", "erm", "er", "uhm", "umm", "hmm", "hm", "mm", "mmm", "ah", "eh", "uhh", "tch", "pff"]
-)
+_SOUNDS = frozenset(["um", "uh", "erm", "er", "uhm", "umm", "hmm", "hm", "mm", "mmm", "ah", "eh", "uhh", "tch", "pff"])
 _PHRASES = tuple(
     tuple(phrase.split())
     for phrase in (
@@ -88,11 +86,7 @@ def _repeats(words: list[str], length: int) -> bool:
     last, earlier = spoken[-length:], spoken[-2 * length : -length]
     if last != earlier or any(word.isdigit() for word in last):
         return False
-    tail = (
-        words[-2 * length :]
-        if all(word[0].isalnum() for word in words[-2 * length :])
-        else words[-2 * length - 1 :]
-    )
+    tail = words[-2 * length :] if all(word[0].isalnum() for word in words[-2 * length :]) else words[-2 * length - 1 :]
     breaks_sentence = any(re.fullmatch(r"[.?!;:]", word) for word in tail)
     return not breaks_sentence and not (length == 1 and last[0] in _REPEATABLE)
 

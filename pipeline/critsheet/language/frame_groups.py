@@ -1,11 +1,12 @@
-"""Joins numbers that are said together, and reads ranges and lists from them: "one twenty to one thirty", "12, 13, 14"."""
+"""Joins numbers that are said together, and reads ranges and lists from them: "120 to 130", "12, 13, 14"."""
 
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from critsheet.language.frame_cues import FEW, HEDGED, HEDGES, is_approximate, is_counted, is_drawing, is_named, is_other
+from critsheet.language.frame_cues import FEW, is_approximate, is_counted, is_drawing, is_named, is_other
+from critsheet.language.frame_patterns import HEDGED, HEDGES
 from critsheet.language.frame_spans import Bounds, SaidFrames
 from critsheet.language.lexemes import Line
 from critsheet.language.numbers import SpokenNumber
@@ -21,8 +22,8 @@ NEIGHBOURS = 5
 _TO = r"(?:right |all the way |all |on |up |down |out |from )*(?:to|through to|through|thru|til|till|until|up to)"
 _FIX = r"no|sorry|actually|rather|wait|make that|scratch that|or whatever|whatever|i mean|- something|something"
 _GAP = re.compile(
-    rf",? (?:(?:{_TO}|{_FIX}|and|or|or so|back to|-|'s|frames?|drawings?|f|x|at|then|"
-    rf"ish|odd|or something|the (?:mid|middle|early|late|low|high)(?: -)?|mid(?: -)?|{HEDGES}),? )*"
+    rf",? (?:(?:{_TO}|{_FIX}|and|or|or so|back to|-|'s|frames?|drawings?|f|x|at|then|ish|odd|or something"
+    rf"|the (?:mid|middle|early|late|low|high)(?: -)?|mid(?: -)?|{HEDGES}),? )*"
 )
 _IS_TO = re.compile(rf"\b(?:{_TO})\b| - $")
 _IS_FIX = re.compile(rf"\b(?:{_FIX})\b")
@@ -50,78 +51,96 @@ class Group:
                 start = index + 1
         return found
 
+    def in_range(self, index: int) -> bool:
+        """Whether a number begins or ends a range that reaches beyond what is counted in hands and frames."""
+        near = range(max(0, index - 1), min(len(self.links), index + 1))
+        return any(
+            self.links[link] == "to" and max(self.numbers[link].value, self.numbers[link + 1].value) > FEW
+            for link in near
+        )
+
+    def values(self, bounds: Bounds) -> list[int]:
+        """The numbers' values, short forms completed: "eighty to five" is 80, 85; "three-oh-nine, ten" 309, 310."""
+        values = [self.numbers[0].value]
+        for number, link in zip(self.numbers[1:], self.links, strict=True):
+            values.append(_completed(values[-1], number.value, link, bounds))
+        return values
+
+
+def _completed(before: int, value: int, link: Link, bounds: Bounds) -> int:
+    if value >= before or link == "back" or (link != "to" and bounds.hold(value)):
+        return value
+    scale = 10 if value < 10 else 100
+    whole = before - before % scale + value
+    return whole if value < 100 and before < whole and bounds.hold(whole) else value
+
 
 def settled(line: Line, numbers: Sequence[SpokenNumber], bounds: Bounds) -> list[SpokenNumber]:
-    """The numbers, each taken as one ("ten twenty-four" as 1024) or apart (as 10 and 24), as suits the shot."""
+    """The numbers, each taken as one ("ten twenty-four" as 1024) or apart (as 10 and 24), as suits the shot.
+
+    "10:24" is kept only where it can be a recogniser's spelling of a frame.
+    """
     found: list[SpokenNumber] = []
     for number in numbers:
-        if number.form == "clock" and not (bounds.hold(number.value) and (number.value >= 1000 or is_named(line, number))):
-            continue
-        found += number.parts if _stands_apart(line, number, bounds) else [number]
+        framed = bounds.hold(number.value) and (number.value >= 1000 or is_named(line, number))
+        if number.form != "clock" or framed:
+            found += number.parts if _stands_apart(number, bounds) else [number]
     return found
 
 
-def _stands_apart(line: Line, number: SpokenNumber, bounds: Bounds) -> bool:
+def _stands_apart(number: SpokenNumber, bounds: Bounds) -> bool:
     if len(number.parts) != 2:
         return False
     head, tail = (part.value for part in number.parts)
-    if bounds.hold(number.value):
-        if number.form == "digits":
-            return bounds.hold(head)
-        return bounds.hold(head) and bounds.hold(tail) and tail - head in (1, 2)
-    return head >= 10 or 0 < tail - head <= NEIGHBOURS or number.form == "digits"
+    if not bounds.hold(number.value):
+        return head >= 10 or 0 < tail - head <= NEIGHBOURS or number.form == "digits"
+    return bounds.hold(head) and (number.form == "digits" or (bounds.hold(tail) and tail - head in (1, 2)))
 
 
 def groups(line: Line, numbers: Sequence[SpokenNumber]) -> list[Group]:
     """The numbers in groups; those that count something, or are labels, ages and lengths, are left out."""
     found: list[Group] = []
-    together: list[SpokenNumber] = []
-    links: list[Link] = []
     for number in numbers:
-        link = _link(line, together, number) if together else None
-        if together and link is None:
-            found += _without_others(line, Group(tuple(together), tuple(links)))
-            together, links = [], []
-        elif link is not None:
-            links.append(link)
-        together.append(number)
-    return found + (_without_others(line, Group(tuple(together), tuple(links))) if together else [])
+        link = _link(line, found[-1], number) if found else None
+        if link is None:
+            found.append(Group((number,), ()))
+        else:
+            found[-1] = Group((*found[-1].numbers, number), (*found[-1].links, link))
+    return [part for group in found for part in _without_others(line, group)]
 
 
-def _link(line: Line, together: Sequence[SpokenNumber], number: SpokenNumber) -> Link | None:
-    before = together[-1]
+def _link(line: Line, group: Group, number: SpokenNumber) -> Link | None:
+    before = group.numbers[-1]
     gap = line.pieces[before.end - 1].stop + " " + line.between(before.end, number.start)
     if _GAP.fullmatch(gap) is None:
         return None
-    if "back" in gap:
-        return "back"
-    if _IS_TO.search(gap):
-        return "to"
-    if _IS_FIX.search(gap):
-        return "fix"
-    if re.search(r"\band\b", gap):
-        return "to" if len(together) == 1 and _BETWEEN.search(line.before(before.start)) else "and"
-    return "or" if _IS_OR.search(gap) else "list"
+    between = not group.links and _BETWEEN.search(line.before(before.start)) is not None
+    kinds: tuple[tuple[Link, bool], ...] = (
+        ("back", "back" in gap),
+        ("to", _IS_TO.search(gap) is not None or (between and " and " in gap)),
+        ("fix", _IS_FIX.search(gap) is not None),
+        ("and", " and " in gap),
+        ("or", _IS_OR.search(gap) is not None),
+    )
+    return next((kind for kind, fits in kinds if fits), "list")
 
 
 def _without_others(line: Line, group: Group) -> list[Group]:
-    numbers = group.numbers
-    ranged = [
-        "to" in group.links[max(0, index - 1) : index + 1] and max(n.value for n in numbers[max(0, index - 1) : index + 2]) > FEW
-        for index in range(len(numbers))
-    ]
-    named = any(is_named(line, number) for number in numbers)
+    numbers, links = group.numbers, group.links
     other = [is_counted(line, number) for number in numbers]
-    for index in range(len(numbers) - 2, -1, -1):  # "four or five frames": the first counts frames too
-        other[index] |= other[index + 1] and numbers[index].value <= numbers[index + 1].value
-    for index, number in enumerate(numbers):
-        pair = index < len(group.links) and group.links[index] == "to" and line.pieces[number.end].text == "-"
-        if pair and numbers[index + 1].value <= number.value:
+    for index in reversed(range(len(links))):  # "four or five frames": the first counts frames too
+        near = numbers[index].value <= numbers[index + 1].value <= 3 * numbers[index].value
+        other[index] |= other[index + 1] and near
+    if not any(is_named(line, number) for number in numbers):
+        for index, number in enumerate(numbers):
+            other[index] |= is_other(line, number, alone=not group.in_range(index))
+    for index, link in enumerate(links):
+        here, following = numbers[index], numbers[index + 1]
+        if link == "to" and line.pieces[here.end].text == "-" and following.value <= here.value:
             other[index] = other[index + 1] = True  # "fifty-fifty"
-        if not named:
-            other[index] |= is_other(line, number, alone=not ranged[index])
-        if index and other[index - 1] and group.links[index - 1] in ("or", "to", "list"):
-            other[index] |= number.value <= 2 * numbers[index - 1].value and number.value <= FEW  # "version four or five"
+        if other[index] and link in ("or", "to", "list"):  # "version four or five", "he's 14, 15"
+            few = following.value <= FEW and following.value <= 2 * here.value
+            other[index + 1] |= few or 0 < following.value - here.value < 3
     return group.where([not is_out for is_out in other])
 
 
@@ -162,46 +181,34 @@ def _corrected(group: Group) -> Group:
 def _extents(line: Line, group: Group, bounds: Bounds) -> list[tuple[int, int]]:
     """First and last frame of each number by itself: a decade has ten."""
     spans: list[tuple[int, int]] = []
-    values = whole_values(group, bounds)
-    for index, number in enumerate(group.numbers):
-        first = last = number.value
+    for number, value in zip(group.numbers, group.values(bounds), strict=True):
+        low = high = 0
         if number.form == "decade":
             part = _PART_OF_DECADE.search(line.before(number.start))
             low, high = _DECADE_PARTS[part[1]] if part else (0, 9)
-            first, last = number.value + low, number.value + high
-        added = values[index] - number.value
-        spans.append((first + added, last + added))
+        spans.append((value + low, value + high))
     return spans
-
-
-def whole_values(group: Group, bounds: Bounds) -> list[int]:
-    """The numbers' values, short forms completed: "eighty to five" is 80, 85; "three-oh-nine, ten" is 309, 310."""
-    values = [group.numbers[0].value]
-    for number, link in zip(group.numbers[1:], group.links, strict=True):
-        values.append(_completed(values[-1], number.value, link, bounds))
-    return values
-
-
-def _completed(before: int, value: int, link: Link, bounds: Bounds) -> int:
-    if value >= before or link == "back" or (link != "to" and bounds.hold(value)):
-        return value
-    scale = 10 if value < 10 else 100
-    whole = before - before % scale + value
-    return whole if value < 100 and before < whole and bounds.hold(whole) else value
 
 
 def _end_of_range(group: Group, spans: Sequence[tuple[int, int]], start: int) -> int:
     """The index of the last number of the range that begins at `start`; `start` itself for a single frame."""
-    end = start
-    while end < len(group.links) and group.links[end] in ("to", "list") and "to" in group.links[end:] and spans[end + 1][1] > spans[end][0]:
-        end += 1
-    while end < len(group.links) and group.links[end] == "to" and spans[end + 1][1] >= spans[end][0]:
-        end += 1
+
+    def run(joining: tuple[Link, ...], least: int, most: float) -> int:
+        end = start
+        while end < len(group.links) and group.links[end] in joining:
+            if not least <= spans[end + 1][1] - spans[end][0] <= most:
+                break
+            end += 1
+        return end
+
+    end = run(("to",), 0, float("inf"))
     if end > start:
         return end
-    if end < len(group.links) and spans[end + 1] == spans[end]:
-        return end  # said twice
-    while end < len(group.links) and group.links[end] in ("list", "and", "or") and spans[end + 1][0] - spans[end][0] in (0, 1):
-        end += 1
-    pair = start == 0 and group.links == ("list",) and spans[1][0] - spans[0][0] == 2
-    return 1 if pair else end  # "87, 89": two drawings that follow each other on twos
+    if start < len(group.links) and spans[start + 1] == spans[start]:
+        return start  # said twice
+    leading = run(("list", "to"), 1, 2)  # "87, 89", two drawings that follow on twos; "28, 30, up to 34"
+    if leading < len(group.links) and group.links[leading] == "to" and spans[leading + 1][1] > spans[leading][0]:
+        return leading + 1
+    if start == 0 and group.links == ("list",):
+        return leading
+    return run(("list", "and", "or"), 0, 1)

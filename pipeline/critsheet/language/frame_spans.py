@@ -23,6 +23,11 @@ class SaidFrames:
     doubt: str | None = None
 
 
+def order_said(frames: SaidFrames) -> tuple[int, int]:
+    """The key that sorts frames in the order they were said."""
+    return frames.start, frames.end
+
+
 @dataclass(frozen=True)
 class Bounds:
     """The shot's frames; `known` where both ends were given."""

@@ -48,9 +48,7 @@ class Choice:
             for name, value in features.items()
             if name in self.weights
         ]
-        return [
-            name for score, name in sorted(weighed, key=lambda pair: (-pair[0], pair[1]))[:limit] if score > 0
-        ]
+        return [name for score, name in sorted(weighed, key=lambda pair: (-pair[0], pair[1]))[:limit] if score > 0]
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,9 +108,7 @@ def _log_sum(values: Array, axis: int) -> Array:
 
 def choice_from(document: Mapping[str, Any]) -> Choice:
     """A Choice from its stored form: {"labels": [...], "weights": {feature: [a number a label]}}."""
-    return Choice(
-        tuple(document["labels"]), {name: np.array(row) for name, row in document["weights"].items()}
-    )
+    return Choice(tuple(document["labels"]), {name: np.array(row) for name, row in document["weights"].items()})
 
 
 def chain_from(document: Mapping[str, Any]) -> Chain:

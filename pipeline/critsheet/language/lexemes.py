@@ -1,6 +1,7 @@
-"""Splits transcript words into small lower-case pieces, so that "forty-two," and "f42" read like "forty two" and "f 42".
+"""Splits transcript words into small lower-case pieces: "forty-two," and "f42" read like "forty two" and "f 42".
 
-First of the frame-number chain: lexemes -> numbers -> frame_cues, frame_groups, frame_places -> said_frames.
+First of the chain that finds frame numbers, which imports in this order: lexemes, numbers, frame_patterns,
+frame_spans, frame_cues, frame_groups, frame_measures, frame_joins, said_frames.
 """
 
 import re

@@ -1,4 +1,4 @@
-"""Reads numbers as people say them, in words or digits: "a hundred and eight", "one-o-eight", "ten twenty-four", "1,024"."""
+"""Reads numbers as people say them: "a hundred and eight", "one-o-eight", "ten twenty-four", "1,024"."""
 
 import re
 from collections.abc import Sequence
@@ -157,7 +157,9 @@ class _Reader:
         if head is None:
             return None
         scale = self.after(head[1])
-        return self._scaled(head[0], scale) if scale is not None and self.text(scale) in ("hundred", "thousand") else head
+        return (
+            self._scaled(head[0], scale) if scale is not None and self.text(scale) in ("hundred", "thousand") else head
+        )
 
     def _scaled(self, head: int, scale: int) -> tuple[int, int]:
         """`head` hundred or thousand, with the rest that follows: "and eight", "one hundred and one"."""

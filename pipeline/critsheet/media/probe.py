@@ -113,7 +113,8 @@ def _not_a_recording(path: Path) -> InputError:
         head = file.read(_TEXT_SAMPLE_BYTES)
     if b"ftyp" in head[:16] or b"moov" in head or b"mdat" in head:
         return InputError(
-            f"{path} is cut short: its index, written last, is missing.", "Copy or export the recording again, to its end."
+            f"{path} is cut short: its index, written last, is missing.",
+            "Copy or export the recording again, to its end.",
         )
     if b"\0" not in head:
         return InputError(f"{path} is text, not a recording.", "Give captions as a .vtt, .srt, .txt or .json file.")

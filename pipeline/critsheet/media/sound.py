@@ -1,17 +1,17 @@
 """Decodes a recording's sound for the recogniser: mono, 16 kHz, in step with the recording's clock."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from critsheet.errors import InputError, NothingSaid
 from critsheet.media.probe import MAX_SECONDS, open_recording, start_s
 
 if TYPE_CHECKING:
+    import av
     import av.container
     import numpy as np
     from av.audio.frame import AudioFrame
     from av.audio.resampler import AudioResampler
-    from av.packet import Packet
     from numpy.typing import NDArray
 
 SAMPLE_RATE = 16_000
@@ -19,7 +19,7 @@ SAMPLE_RATE = 16_000
 
 _SAMPLE_BYTES = 4
 _GAP_S = 0.1
-"""Sound missing for longer than this (a pause of the recorder, lost packets) becomes silence, so that times stay true."""
+"""Sound missing for longer (a pause of the recorder, lost packets) becomes silence, so that times stay true."""
 
 _CUT_SHORT_S = 3.0
 _CUT_SHORT_SHARE = 0.02
@@ -53,7 +53,9 @@ def decode_sound(path: Path) -> "NDArray[np.float32]":
             except av.error.InvalidDataError:
                 continue  # a damaged packet: what was said in it is lost, the rest is not
             if sound.seconds > MAX_SECONDS:
-                raise InputError(f"{path} is longer than {MAX_SECONDS // 3600} hours.", "Cut it into one recording a shot.")
+                raise InputError(
+                    f"{path} is longer than {MAX_SECONDS // 3600} hours.", "Cut it into one recording a shot."
+                )
         sound.finish()
         _check_whole(path, container, end_s)
     if not sound.samples:
@@ -107,7 +109,7 @@ class _Sound:
         return gap_s if gap_s > _GAP_S and at_s <= self._last_s else 0.0
 
 
-def _end_s(packet: "Packet") -> float:
+def _end_s(packet: "av.Packet[Any]") -> float:
     if packet.pts is None or packet.time_base is None:
         return 0.0
     return float((packet.pts + (packet.duration or 0)) * packet.time_base)

@@ -17,9 +17,7 @@ _OPENING, _CLOSING = 0.06, 0.94
 
 def plain_stems(remark: Remark) -> list[str]:
     """The stems of a remark's words; a name counts as `NAME` and a number as `#`, so that no case is special."""
-    named = {
-        place for subject in remark.subjects if subject.by_name for place in range(subject.start, subject.end)
-    }
+    named = {place for subject in remark.subjects if subject.by_name for place in range(subject.start, subject.end)}
     stems = []
     for offset, word in enumerate(remark.words):
         if remark.first + offset in named:

@@ -28,7 +28,7 @@ def find_notes(
     labelled = [labels(note) for note in found]
     order, top = ranked(found, labelled, vocabulary.categories)
     notes = tuple(
-        _note(found[item.place], labelled[item.place], item, rank) for rank, item in enumerate(order, start=1)
+        _note(found[item.place], labelled[item.place], item, rank, names) for rank, item in enumerate(order, start=1)
     )
     return notes, tuple(_id(place) for place in top)
 
@@ -37,7 +37,7 @@ def _id(place: int) -> str:
     return f"n{place + 1}"
 
 
-def _note(note: About, label: Labels, item: Ranked, rank: int) -> Note:
+def _note(note: About, label: Labels, item: Ranked, rank: int, names: tuple[str, ...]) -> Note:
     frames = _frames(note)
     return Note(
         id=_id(item.place),
@@ -52,7 +52,7 @@ def _note(note: About, label: Labels, item: Ranked, rank: int) -> Note:
         scope=label.scope,
         strength=label.strength,
         followup=label.followup,
-        action=action(note, label, frames),
+        action=action(note, label, frames, names),
         rank=rank,
         reasons=item.reasons,
         doubts=doubts(note, label),
@@ -75,6 +75,4 @@ def _frames(note: About) -> tuple[FrameRange, ...]:
             sure = APPROXIMATE if said.approximate or said.doubt else 1.0
             key = (said.first, said.last)
             ranges[key] = max(sure, ranges.get(key, 0.0))
-    return tuple(
-        FrameRange(first=a, last=b, source="said", confidence=sure) for (a, b), sure in sorted(ranges.items())
-    )
+    return tuple(FrameRange(first=a, last=b, source="said", confidence=sure) for (a, b), sure in sorted(ranges.items()))

@@ -26,9 +26,7 @@ def joined(notes: Sequence[About]) -> list[Draft]:
         best = max(range(len(kept)), key=lambda place: chances[place], default=None)
         if best is not None and chances[best] > JOIN_ABOVE:
             first = kept[best].draft
-            kept[best] = replace(
-                kept[best], draft=replace(first, stretches=first.stretches + note.draft.stretches)
-            )
+            kept[best] = replace(kept[best], draft=replace(first, stretches=first.stretches + note.draft.stretches))
         else:
             kept.append(note)
     return [note.draft for note in kept]

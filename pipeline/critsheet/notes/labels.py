@@ -63,10 +63,8 @@ def _place(note: About) -> Place | None:
     """Start, middle or end where only words tell; none where a frame does."""
     if any(remark.frames for remark in note.remarks):
         return None
-    for place in ("start", "end", "middle"):
-        if note.has(f"place_{place}"):
-            return cast(Place, place)
-    return None
+    places: tuple[Place, ...] = ("start", "end", "middle")
+    return next((place for place in places if note.has(f"place_{place}")), None)
 
 
 def _subject(note: About) -> str | None:

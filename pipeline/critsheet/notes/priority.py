@@ -53,17 +53,11 @@ def ranked(
             item.place,
         ),
     )
-    top = [
-        item.place
-        for item in ordered
-        if notes[item.place].kind == "fix" and labels[item.place].strength != "could"
-    ]
+    top = [item.place for item in ordered if notes[item.place].kind == "fix" and labels[item.place].strength != "could"]
     return ordered, top[:TOP]
 
 
-def weight_evidence(
-    note: About, label: Labels, categories: Mapping[str, CategoryEntry], position: float
-) -> Features:
+def weight_evidence(note: About, label: Labels, categories: Mapping[str, CategoryEntry], position: float) -> Features:
     """Named evidence on whether a note belongs to the first things to do; `position` is 0..1 in order spoken."""
     words = len(note.stems)
     order = categories[label.category].order if label.category in categories else 0

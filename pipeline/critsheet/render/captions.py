@@ -77,9 +77,7 @@ def _halved(sentence: list[Word]) -> list[list[Word]]:
 
 
 def _lines(spoken: list[Word]) -> list[str]:
-    return textwrap.wrap(
-        plain(" ".join(word.text for word in spoken)), LINE_CHARACTERS, break_on_hyphens=False
-    )
+    return textwrap.wrap(plain(" ".join(word.text for word in spoken)), LINE_CHARACTERS, break_on_hyphens=False)
 
 
 def _cue(group: list[Word]) -> _Cue:

@@ -20,9 +20,7 @@ _LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
 _WAY_OUT = "Give another folder with --out, or move this one away."
 
 
-def contents(
-    sheet: Sheet, categories: Mapping[str, CategoryEntry], recording: RecordingLink | None
-) -> dict[str, str]:
+def contents(sheet: Sheet, categories: Mapping[str, CategoryEntry], recording: RecordingLink | None) -> dict[str, str]:
     """The text of every file of the folder, by name."""
     return {
         SHEET: to_json(sheet),
@@ -54,9 +52,7 @@ def _names_in(folder: Path) -> set[str]:
         raise OutputError(f"{nearest} may not be written to.", "Choose another folder with --out.")
     here, whole = Path.cwd(), folder.resolve()
     if whole == here or whole in here.parents:
-        raise OutputError(
-            f"{folder} is the folder you are working in.", "Give --out the name of a new folder in it."
-        )
+        raise OutputError(f"{folder} is the folder you are working in.", "Give --out the name of a new folder in it.")
     return {path.name for path in folder.iterdir()} - _LITTER if folder.exists() else set()
 
 
@@ -79,8 +75,7 @@ def _touched(sheet: Sheet, folder: Path) -> bool:
         return True
     written = {SHEET: to_json(sheet), MARKDOWN: to_markdown(sheet), CAPTIONS: to_webvtt(sheet.transcript)}
     return any(
-        (folder / name).is_file() and (folder / name).read_bytes() != text.encode()
-        for name, text in written.items()
+        (folder / name).is_file() and (folder / name).read_bytes() != text.encode() for name, text in written.items()
     )
 
 

@@ -139,10 +139,7 @@ class PageMaker:
 
     def _category(self, note: Note) -> str:
         known = [self.categories.get(key) for key in (note.category, *note.also)]
-        names = [
-            entry.name if entry else key
-            for entry, key in zip(known, (note.category, *note.also), strict=True)
-        ]
+        names = [entry.name if entry else key for entry, key in zip(known, (note.category, *note.also), strict=True)]
         joined = ", ".join(names).lower()
         return joined[:1].upper() + joined[1:]
 

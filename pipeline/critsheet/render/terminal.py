@@ -11,6 +11,8 @@ from critsheet.sheet import Note, Sheet
 
 MAX_COLUMNS = 96
 """Longer lines are hard to read back to the next line's start."""
+MIN_COLUMNS = 24
+"""Narrower, a note would be a column of single words; better that the terminal breaks the lines."""
 _INDENT = 4
 _QUOTE_CHARACTERS = 140
 """About two lines of 80 columns: enough to recognise what was said; the page has the whole of it."""
@@ -25,7 +27,7 @@ _COLOURS = {
 
 def print_checklist(sheet: Sheet, console: Console) -> None:
     """Print the checklist on `console`, no wider than 96 columns and without trailing spaces."""
-    width = min(console.width, MAX_COLUMNS)
+    width = max(MIN_COLUMNS, min(console.width, MAX_COLUMNS))
     for indent, mark, text in _lines(sheet):
         # Hung by hand: rich's tables and padding fill every line with spaces, which a pipe would keep.
         for place, line in enumerate(text.wrap(console, width - indent) or [text]):

@@ -70,10 +70,9 @@ class Recogniser(Protocol):
 class Whisper:
     """A Whisper model through faster-whisper, always giving the same words for the same sound."""
 
-    def __init__(self, folder: Path, device: str, language: str, hints: tuple[str, ...] = ()) -> None:
+    def __init__(self, folder: Path, device: str, language: str) -> None:
         self._model = _load(folder, device)
         self._language = language
-        self._hint = ", ".join(hints) or None
         if not self._model.model.is_multilingual and language != "en":
             raise InputError(
                 f"The speech model in {folder} knows English only, not {LANGUAGES[language]}.",
@@ -93,7 +92,6 @@ class Whisper:
             condition_on_previous_text=False,
             word_timestamps=True,
             vad_filter=False,
-            hotwords=self._hint,
         )
         for segment in segments:
             progress(segment.end)
@@ -133,7 +131,8 @@ def _load(folder: Path, device: str) -> "WhisperModel":
 
     if device == "cuda" and not ctranslate2.get_cuda_device_count():
         raise ModelError(
-            "No NVIDIA graphics card with CUDA was found on this computer.", "Leave --device out: the processor does the work."
+            "No NVIDIA graphics card with CUDA was found on this computer.",
+            "Leave --device out: the processor does the work.",
         )
     with _usable():
         return _model_class()(
@@ -158,7 +157,7 @@ def _model_class() -> type["WhisperModel"]:
     """faster-whisper's model, with a deterministic way out of repetition loops."""
     from faster_whisper import WhisperModel
 
-    class SteadyWhisperModel(WhisperModel):
+    class SteadyWhisperModel(WhisperModel):  # type: ignore[misc]
         def generate_with_fallback(self, encoder_output: Any, prompt: Any, tokenizer: Any, options: Any) -> Any:
             result = super().generate_with_fallback(encoder_output, prompt, tokenizer, options)
             if result[3] <= REPETITIVE:

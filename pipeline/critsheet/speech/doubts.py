@@ -1,0 +1,112 @@
+"""When to believe what was heard: silence, music, another language, and text that nobody can have said."""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from critsheet.errors import InputError, NothingSaid
+from critsheet.media import SAMPLE_RATE
+from critsheet.speech.blocks import Block, Span
+from critsheet.speech.languages import LANGUAGES
+from critsheet.speech.recogniser import REPETITIVE, HeardSegment, Recogniser
+
+if TYPE_CHECKING:
+    from critsheet.speech.blocks import Sound
+
+_QUIET_PEAK = 0.01
+"""A recording that never rises above -40 dB of full scale was made with the microphone off or turned away."""
+
+_LEAST_TALK_S = 1.0
+"""A single word takes half a second; a critique is longer than two."""
+
+_LEAST_WORDS = 3
+
+_FASTEST_WORDS_S = 8.0
+"""Words a second. Fast talkers reach five or six; invented text crams a sentence into a breath."""
+
+_SHORTEST_S = 0.5
+"""Shorter segments are timed too coarsely (the recogniser's step is 0.02 s) to judge their rate."""
+
+_SURELY_SILENT = 0.6
+_DOUBTFUL = -0.7
+_HOPELESS = -1.3
+"""Mean log-probability per token. Speech, even over a telephone, stays above -0.6 with the base model; music, noise
+and humming that it is made to hear gave -0.73 to -1.26, with a no-speech probability of 0.5 to 0.99."""
+
+_SAMPLE_S = 30.0
+"""The recogniser tells the language from one window of this length (Whisper, section 2.3)."""
+
+_SAMPLES = 3
+_ENGLISH_AT_ONCE = 0.5
+_SURELY_ANOTHER = 0.6
+"""Mean probability over the loudest samples. Accents share it out among languages; another language gets most of it."""
+
+
+def check_talk(talk: list[Span], sound: "Sound") -> None:
+    """Raises NothingSaid where voice activity says that there is nothing to listen to."""
+    if sum(span.seconds for span in talk) >= _LEAST_TALK_S:
+        return
+    if abs(sound).max() < _QUIET_PEAK:
+        raise NothingSaid("The recording is silent.", "Check that the right microphone was on, and record again.")
+    raise nothing_said()
+
+
+def check_words(segments: Iterable[HeardSegment]) -> None:
+    """Raises NothingSaid where too few words are left to be a critique."""
+    if sum(len(segment.words) for segment in segments) < _LEAST_WORDS:
+        raise nothing_said()
+
+
+def nothing_said() -> NothingSaid:
+    """The error for a recording with sound in it, but nobody talking."""
+    return NothingSaid(
+        "Nobody is heard talking in this recording: only music, noise or silence.",
+        "Check that the right microphone was on, or give captions instead.",
+    )
+
+
+def believable(segments: Iterable[HeardSegment]) -> list[HeardSegment]:
+    """The segments that somebody can have said, in order."""
+    return [segment for segment in segments if not _invented(segment)]
+
+
+def _invented(segment: HeardSegment) -> bool:
+    if not segment.words or segment.repetition > REPETITIVE or segment.log_probability < _HOPELESS:
+        return True
+    if segment.no_speech > _SURELY_SILENT and segment.log_probability < _DOUBTFUL:
+        return True
+    seconds = max(_SHORTEST_S, segment.words[-1].end - segment.words[0].start)
+    return len(segment.words) > _FASTEST_WORDS_S * seconds
+
+
+def check_language(sound: "Sound", plan: list[Block], language: str, recogniser: Recogniser) -> None:
+    """Raises InputError where the loudest talk is surely in another language than the one asked for."""
+    totals: dict[str, float] = {}
+    samples = _loudest(sound, plan)
+    for number, span in enumerate(samples, start=1):
+        probabilities = recogniser.languages(sound[span.start : span.end])
+        if probabilities.get(language, 0.0) >= _ENGLISH_AT_ONCE or not probabilities:
+            return
+        for code, probability in probabilities.items():
+            totals[code] = totals.get(code, 0.0) + probability
+        other = max(totals, key=lambda code: (totals[code], code))
+        if number == len(samples) and other != language and totals[other] / number >= _SURELY_ANOTHER:
+            name = LANGUAGES.get(other, other)
+            raise InputError(
+                f"This recording is in {name}, not in {LANGUAGES[language]}.",
+                f"To have it written down in {name}, add --language {other}. Notes are found in English only.",
+            )
+
+
+def _loudest(sound: "Sound", plan: list[Block]) -> list[Span]:
+    """Up to _SAMPLES windows of talk, the loudest first."""
+    import numpy as np
+
+    size = round(_SAMPLE_S * SAMPLE_RATE)
+    windows = [
+        Span(start, min(start + size, span.end))
+        for block in plan
+        for span in block
+        for start in range(span.start, span.end, size)
+    ]
+    power = {window: float(np.square(sound[window.start : window.end]).sum()) for window in windows}
+    return sorted(windows, key=lambda window: (-power[window], window.start))[:_SAMPLES]
