@@ -2,6 +2,7 @@
 
 import json
 import os
+import signal
 import subprocess
 import sys
 from collections.abc import Callable
@@ -247,6 +248,30 @@ def test_a_full_disk_leaves_nothing_half_written(captions: Path) -> None:
     assert done.returncode == 6, done.stderr
     assert done.stderr.count("\n") == 1
     assert "free some space" in done.stderr
+    assert listed(Path()) == ["talk.vtt"]
+
+
+PATIENT = """
+import sys, time
+from critsheet import cli, notes
+def wait(*args):
+    print("waiting", flush=True)
+    time.sleep(60)
+notes.find_notes = wait
+sys.exit(cli.run(["make", "talk.vtt"]))
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are a thing of Unix")
+def test_ctrl_c_at_the_keyboard_ends_with_one_line_and_status_130(captions: Path) -> None:
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    command = [sys.executable, "-c", PATIENT]
+    with subprocess.Popen(command, env=env, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
+        assert running.stdout is not None
+        assert running.stdout.readline() == "waiting\n"
+        running.send_signal(signal.SIGINT)
+        _, err = running.communicate(timeout=30)
+    assert (running.returncode, err.count("\n")) == (130, 1)
     assert listed(Path()) == ["talk.vtt"]
 
 

@@ -5,6 +5,7 @@ The same corpus gives the same weights. Held-out critiques (tests/eval/cases) ar
 
 import gzip
 import json
+import math
 import os
 import sys
 import tempfile
@@ -18,6 +19,7 @@ import numpy as np
 import pycrfsuite
 from critiques import CORPUS, Critique, corpus_hash, critique, is_raw
 from scipy.optimize import minimize
+from scipy.sparse import csr_matrix
 
 from critsheet import vocabulary
 from critsheet.language import clauses, components, learned
@@ -28,6 +30,9 @@ from critsheet.notes import about, drafts, evidence, joins, labels, priority
 Row = Mapping[str, float]
 PRECISION = 3
 """Decimals of a stored weight: finer ones change no decision."""
+
+WORDS = ("word ", "pair ")
+"""Features that are words of the speech; a note's models weigh them by rarity."""
 
 
 @dataclass(frozen=True)
@@ -72,12 +77,20 @@ def fit_choice(rows: Sequence[Row], labels: Sequence[str], penalty: float, least
     names = sorted(set(labels))
     counts = Counter(feature for row in rows for feature in row)
     features = sorted(feature for feature, count in counts.items() if count >= least)
+    rarity = {
+        feature: round(math.log((1 + len(rows)) / (1 + counts[feature])) + 1, PRECISION)
+        for feature in features
+        if feature.startswith(WORDS)
+    }
     index = {feature: place for place, feature in enumerate(features)}
-    matrix = np.zeros((len(rows), len(features)))
-    for place, row in enumerate(rows):
-        for feature, value in row.items():
-            if feature in index:
-                matrix[place, index[feature]] = value
+    cells = [
+        (place, index[feature], value)
+        for place, row in enumerate(rows)
+        for feature, value in learned.weighed(row, rarity).items()
+        if feature in index
+    ]
+    places, columns, values = zip(*cells, strict=True)
+    matrix = csr_matrix((values, (places, columns)), shape=(len(rows), len(features)))
     target = np.eye(len(names))[[names.index(label) for label in labels]]
 
     def loss(flat: np.ndarray) -> tuple[float, np.ndarray]:
@@ -89,15 +102,15 @@ def fit_choice(rows: Sequence[Row], labels: Sequence[str], penalty: float, least
         return float(-(target * log_odds).sum() + 0.5 * penalty * (weights**2).sum()), gradient.ravel()
 
     start = np.zeros(len(features) * len(names))
-    fitted = minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": 300}).x.reshape(
-        len(features), len(names)
-    )
+    found = minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": 200})
+    fitted = found.x.reshape(len(features), len(names))
     return {
         "labels": names,
         "weights": {
             feature: [round(float(weight), PRECISION) for weight in row]
             for feature, row in zip(features, fitted, strict=True)
         },
+        "rarity": rarity,
     }
 
 
@@ -176,14 +189,14 @@ def train_notes(reads: Sequence[Read], pack: vocabulary.Vocabulary) -> dict[str,
     weights["joins"] = fit_choice(*join_examples(reads), penalty=1.0)
     notes = [pair for read in reads for pair in gold_notes(read)]
     rows = [note.evidence for note, _ in notes]
-    weights["category"] = fit_choice(rows, [gold["category"] for _, gold in notes], penalty=3.0)
-    weights["scope"] = fit_choice(rows, [gold["scope"] for _, gold in notes], penalty=3.0)
+    weights["category"] = fit_choice(rows, [gold["category"] for _, gold in notes], penalty=0.07)
+    weights["scope"] = fit_choice(rows, [gold["scope"] for _, gold in notes], penalty=0.07)
     judged = [(row, gold) for row, (_, gold) in zip(rows, notes, strict=True) if gold["kind"] != "keep"]
     weights["strength"] = fit_choice(
-        [r for r, _ in judged], [g["strength"] or "should" for _, g in judged], penalty=3.0
+        [r for r, _ in judged], [g["strength"] or "should" for _, g in judged], penalty=0.07
     )
     later = [(note.evidence, gold["followup"] or labels.NO_LABEL) for note, gold in notes if note.earlier]
-    weights["followup"] = fit_choice([r for r, _ in later], [f for _, f in later], penalty=3.0)
+    weights["followup"] = fit_choice([r for r, _ in later], [f for _, f in later], penalty=0.07)
     weights["top"] = fit_choice(*top_examples(reads, pack), penalty=1.0)
     return weights
 

@@ -41,11 +41,14 @@ def progress(quiet: bool) -> Iterator[Callable[[str, float], None]]:
     )
     hidden = quiet or not console.is_terminal
     with Progress(*columns, console=console, transient=True, disable=hidden) as bar:
-        tasks: dict[str, TaskID] = {}
+        at_work: dict[str, TaskID] = {}
 
         def tell(stage: str, share: float) -> None:
-            if stage not in tasks:
-                tasks[stage] = bar.add_task(stage, total=1.0)
-            bar.update(tasks[stage], completed=share)
+            if stage not in at_work:
+                for task in at_work.values():
+                    bar.remove_task(task)
+                at_work.clear()
+                at_work[stage] = bar.add_task(stage, total=1.0)
+            bar.update(at_work[stage], completed=share)
 
         yield tell

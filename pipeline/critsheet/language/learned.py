@@ -6,6 +6,7 @@ The weights are trained elsewhere and kept in one data file; this module only ap
 
 import gzip
 import json
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -23,14 +24,20 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class Choice:
-    """A multinomial logistic model. `weights[feature]` has one number a label."""
+    """A multinomial logistic model. `weights[feature]` has one number a label.
+
+    Features in `rarity` are words: they are weighed by how rare they are (inverse document frequency,
+    Spärck Jones, Journal of Documentation 28, 1972) and brought to unit length together, so that a long
+    note counts no more than a short one. All others count as they are.
+    """
 
     labels: tuple[str, ...]
     weights: Mapping[str, Array]
+    rarity: Mapping[str, float]
 
     def probabilities(self, features: Features) -> dict[str, float]:
         """The probability of each label, summing to 1."""
-        scores = _scores(self.weights, features, len(self.labels))
+        scores = _scores(self.weights, weighed(features, self.rarity), len(self.labels))
         odds = np.exp(scores - scores.max())
         return dict(zip(self.labels, (odds / odds.sum()).tolist(), strict=True))
 
@@ -43,12 +50,12 @@ class Choice:
     def evidence(self, features: Features, label: str, limit: int = 3) -> list[str]:
         """The features that speak most for a label against the mean of the others, strongest first."""
         column = self.labels.index(label)
-        weighed = [
+        told = [
             (value * float(self.weights[name][column] - self.weights[name].mean()), name)
-            for name, value in features.items()
+            for name, value in weighed(features, self.rarity).items()
             if name in self.weights
         ]
-        return [name for score, name in sorted(weighed, key=lambda pair: (-pair[0], pair[1]))[:limit] if score > 0]
+        return [name for score, name in sorted(told, key=lambda pair: (-pair[0], pair[1]))[:limit] if score > 0]
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,6 +99,13 @@ class Chain:
         return np.array(rows).reshape(len(rows), len(self.labels))
 
 
+def weighed(features: Features, rarity: Mapping[str, float]) -> dict[str, float]:
+    """The features with words weighed by rarity and brought to unit length together."""
+    words = {name: value * rarity[name] for name, value in features.items() if name in rarity}
+    length = math.sqrt(sum(value * value for value in words.values())) or 1.0
+    return {name: words[name] / length if name in words else value for name, value in features.items()}
+
+
 def _scores(weights: Mapping[str, Array], features: Features, width: int) -> Array:
     total: Array = np.zeros(width)
     for name, value in features.items():
@@ -107,14 +121,15 @@ def _log_sum(values: Array, axis: int) -> Array:
 
 
 def choice_from(document: Mapping[str, Any]) -> Choice:
-    """A Choice from its stored form: {"labels": [...], "weights": {feature: [a number a label]}}."""
-    return Choice(tuple(document["labels"]), {name: np.array(row) for name, row in document["weights"].items()})
+    """A Choice from its stored form: {"labels", "weights": {feature: [a number a label]}, "rarity"}."""
+    weights = {name: np.array(row) for name, row in document["weights"].items()}
+    return Choice(tuple(document["labels"]), weights, document["rarity"])
 
 
 def chain_from(document: Mapping[str, Any]) -> Chain:
-    """A Chain from its stored form, which adds "transitions": a row for each label to come from."""
-    plain = choice_from(document)
-    return Chain(plain.labels, plain.weights, np.array(document["transitions"]))
+    """A Chain from its stored form: {"labels", "weights", "transitions": a row for each label to come from}."""
+    weights = {name: np.array(row) for name, row in document["weights"].items()}
+    return Chain(tuple(document["labels"]), weights, np.array(document["transitions"]))
 
 
 @cache

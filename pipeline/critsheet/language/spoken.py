@@ -13,7 +13,7 @@ from critsheet.sheet import Transcript
 LONG_PAUSE_S = 1.0
 """A silence this long ends what was being said; within a sentence people seldom pause longer."""
 
-_TOKEN = re.compile(r"[^\W_]+(?:['’\-.:][^\W_]+)*(?:'(?=\s|$))?|[^\w\s]|_")
+_TOKEN = re.compile(r"[^\W_]+(?:(?:['’\-.:]|,(?=\d{3}(?!\d)))[^\W_]+)*(?:'(?=\s|$))?|[^\w\s]|_")
 SENTENCE_ENDS = frozenset(".?!…")
 
 

@@ -2,6 +2,7 @@
 
 from critsheet.language import read
 from critsheet.language.remarks import Remark
+from critsheet.language.said_frames import frames_of_note
 from critsheet.notes.about import About, about
 from critsheet.notes.doubts import doubts
 from critsheet.notes.drafts import drafts
@@ -69,10 +70,13 @@ def _moment(stretch: tuple[Remark, ...]) -> Moment:
 
 def _frames(note: About) -> tuple[FrameRange, ...]:
     """The frames said in the note, each once, in order of number."""
+    said = frames_of_note([found for remark in note.remarks for found in remark.frames])
     ranges: dict[tuple[int, int], float] = {}
-    for remark in note.remarks:
-        for said in remark.frames:
-            sure = APPROXIMATE if said.approximate or said.doubt else 1.0
-            key = (said.first, said.last)
-            ranges[key] = max(sure, ranges.get(key, 0.0))
-    return tuple(FrameRange(first=a, last=b, source="said", confidence=sure) for (a, b), sure in sorted(ranges.items()))
+    for found in said:
+        sure = APPROXIMATE if found.approximate or found.doubt else 1.0
+        key = (found.first, found.last)
+        ranges[key] = max(sure, ranges.get(key, 0.0))
+    return tuple(
+        FrameRange(first=first, last=last, source="said", confidence=sure)
+        for (first, last), sure in sorted(ranges.items())
+    )

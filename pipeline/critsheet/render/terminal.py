@@ -66,7 +66,7 @@ def _heading(sheet: Sheet) -> list[str]:
 
 
 def _note(note: Note) -> Iterator[Text]:
-    yield Text("done: " if note.done else "", style="green").append(plain(note.action), style="bold")
+    yield Text().append("done: " if note.done else "", style="green").append(plain(note.action), style="bold")
     about = [", ".join((note.category, *note.also)), *words.facts(note)]
     about += [f"at {words.listed(clock(moment.start) for moment in note.moments)}"] if note.moments else []
     yield Text(" · ".join(about), style="cyan")

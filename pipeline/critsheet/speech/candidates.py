@@ -53,24 +53,26 @@ def misheard(spoken: Sequence[Spoken], vocabulary: Vocabulary, context: Context)
         form = tuple(piece for word in cut[start:end] for piece in word)
         for rule in rules.get(form, ()):
             run = Run(start, end, rule.meant)
-            if context.is_near(run, rule) and _is_wrong(spoken[start:end], run, context):
+            if _is_wrong(spoken[start:end], run, rule, context):
                 yield Change(run, rule.id)
                 break
 
 
-def _is_wrong(heard: Sequence[Spoken], run: Run, context: Context) -> bool:
-    """Whether a run near the trade's words has to be a mistake: see the top of this module."""
+def _is_wrong(heard: Sequence[Spoken], run: Run, rule: Misheard, context: Context) -> bool:
+    """Whether a run that a rule lists has to be a mistake: see the top of this module."""
     whole = "".join(word.core + word.owner for word in heard)
     rarest = min(word.frequency for word in heard)
     if sounds.letters(whole) == sounds.letters(run.meant) or rarest < sounds.ORDINARY:
-        return True  # the term itself cut in two ("over lap"), or no English
+        return context.is_near(run)  # the term itself cut in two ("over lap"), or no English
     if context.is_talk(run):
         return False
     unsure = min(word.word.probability for word in heard) < _UNSURE
     same_sound = len(heard) > 1 and sounds.code(whole) == sounds.code(run.meant)
     if rarest >= (sounds.EVERYWHERE if same_sound else sounds.FREQUENT):
-        return unsure and context.completes_phrase(run)
-    return unsure or context.completes_phrase(run)
+        return unsure and context.is_near(run, rule) and context.completes_phrase(run)
+    if unsure:
+        return context.is_near(run)
+    return context.is_near(run, rule) and context.completes_phrase(run)
 
 
 def sounding_terms(spoken: Sequence[Spoken], vocabulary: Vocabulary, context: Context) -> Iterator[Change]:
@@ -83,10 +85,10 @@ def sounding_terms(spoken: Sequence[Spoken], vocabulary: Vocabulary, context: Co
     for start, end in runs(spoken, 1):
         text = spoken[start].core
         term = terms.get(sounds.code(text))
-        if term is None or spoken[start].frequency >= sounds.ORDINARY or sounds.letters(text) in known or not text.isalpha():
+        if term is None or spoken[start].frequency >= sounds.ORDINARY or sounds.letters(text) in known:
             continue
         run = Run(start, end, term)
-        if _sounds_like(text, term) and context.is_near(run):
+        if text.isalpha() and _sounds_like(text, term) and context.is_near(run):
             yield Change(run, f"sound:{term}")
 
 

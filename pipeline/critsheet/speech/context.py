@@ -33,10 +33,11 @@ class Context:
         rules = search(self._speech, self._rules)
         craft = [match for match in rules if match.phrase.category] + search(self._speech, self._body)
         self._craft = [self._span(match) for match in craft]
-        self._talk = {word for match in rules if not match.phrase.category for word in range(*self._span(match))}
+        talk = (match for match in rules if not match.phrase.category)
+        self._talk = {self._speech.tokens[place].word for match in talk for place in match.places}
 
     def is_near(self, run: Run, rule: Misheard | None = None) -> bool:
-        """Whether the trade is talked of here: by the rule's own deciding words, else any craft word or body part."""
+        """Whether any craft word or body part stands right beside the run, or a rule's own deciding words."""
         first, last = run.start - NEAR_WORDS, run.end + NEAR_WORDS
         if rule is not None and rule.near:
             sides = (self._places(first, run.start), self._places(run.end, last))

@@ -23,11 +23,12 @@ REPETITIVE = 2.4
 Both from OpenAI's reference decoder (whisper/transcribe.py: beam size 5, compression ratio threshold 2.4).
 """
 
-_LOOP_WORDS = 3
-"""In a window that loops, no run of this many tokens may come twice; it is the deterministic way out.
+_LOOP_TOKENS = 3
+"""In a window that loops, no run of this many tokens may come twice. The reference decoder samples at random instead,
+which gives another text every time."""
 
-The reference decoder samples at random instead, which gives another text every time.
-"""
+_FORGET = 1.0
+"""The temperature by which faster-whisper is told not to go on from a window's text: above its 0.5."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +69,13 @@ class Recogniser(Protocol):
 
 
 class Whisper:
-    """A Whisper model through faster-whisper, always giving the same words for the same sound."""
+    """A Whisper model through faster-whisper, always giving the same words for the same sound.
+
+    Each window goes on from the text before it: on synthesised critiques (3,638 words) that lowers the word error
+    from 5.2 to 4.3 %. The user's names and the trade's terms are not given as a hint: as hotwords they raised it to
+    7.6 to 10.7 %, as a first prompt to 6.3 %, because the base model then leaves out whole windows. `repair` finds
+    them by sound instead.
+    """
 
     def __init__(self, folder: Path, device: str, language: str) -> None:
         self._model = _load(folder, device)
@@ -89,7 +96,7 @@ class Whisper:
             language=self._language,
             beam_size=BEAM_SIZE,
             temperature=0.0,
-            condition_on_previous_text=False,
+            condition_on_previous_text=True,
             word_timestamps=True,
             vad_filter=False,
         )
@@ -162,7 +169,8 @@ def _model_class() -> type["WhisperModel"]:
             result = super().generate_with_fallback(encoder_output, prompt, tokenizer, options)
             if result[3] <= REPETITIVE:
                 return result
-            stricter = dataclasses.replace(options, no_repeat_ngram_size=_LOOP_WORDS)
-            return super().generate_with_fallback(encoder_output, prompt, tokenizer, stricter)
+            stricter = dataclasses.replace(options, no_repeat_ngram_size=_LOOP_TOKENS)
+            again = super().generate_with_fallback(encoder_output, prompt, tokenizer, stricter)
+            return again[0], again[1], _FORGET, again[3]
 
     return SteadyWhisperModel

@@ -18,9 +18,9 @@ million on, where trade words such as "gimbal" and made-up names lie below; ever
 
 @lru_cache(maxsize=65536)
 def code(text: str) -> str:
-    """A phonetic code: words with one code sound nearly alike. Metaphone (Philips 1990), voicing, first vowels and -ing levelled.
+    """A phonetic code: words with one code sound nearly alike. Empty for text without Latin letters.
 
-    Empty for text without Latin letters.
+    It is Metaphone (Philips 1990) with voicing, first vowels and -ing levelled.
     """
     metaphone = jellyfish.metaphone(letters(text)).replace(" ", "")
     if metaphone[:1] in _VOWELS:

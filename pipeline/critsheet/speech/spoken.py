@@ -46,7 +46,7 @@ def take_apart(transcript: Transcript) -> list[Spoken]:
 
 
 def runs(spoken: Sequence[Spoken], longest: int) -> Iterator[tuple[int, int]]:
-    """Every run (start, end exclusive) of up to `longest` words of a segment, without marks or earlier repairs in it."""
+    """Every run (start, end exclusive) of up to `longest` words of a segment, free of marks and earlier repairs."""
     for start, first in enumerate(spoken):
         for end in range(start + 1, min(start + longest, len(spoken)) + 1):
             last = spoken[end - 1]
