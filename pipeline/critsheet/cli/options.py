@@ -1,7 +1,6 @@
 """Reads what people type after an option. Every mistake is an InputError that shows the right form."""
 
 import re
-from fractions import Fraction
 
 from critsheet.errors import InputError
 
@@ -13,20 +12,14 @@ MAX_TEXT = 200
 MAX_SUBMISSION = 999
 LANGUAGE = "en"
 DEVICES = ("cpu", "cuda")
-_RATES = {"23.976": "24000/1001", "23.98": "24000/1001", "29.97": "30000/1001", "59.94": "60000/1001"}
-"""Names that people give to the rates of SMPTE ST 12-1, whose exact value is a fraction."""
 _RANGE = re.compile(r"(\d+)\s*[-–]\s*(\d+)")
 
 
 def rate(text: str) -> str:
     """Frames a second as exact text: "24", "25/2", "24000/1001" (also for 23.976)."""
-    try:
-        exact = Fraction(_RATES.get(text.strip(), text.strip()))
-    except (ValueError, ZeroDivisionError):
-        exact = Fraction(0)
-    if not 1 <= exact <= 240:
-        raise InputError(f"--fps {text!r} is not a frame rate.", "Give frames a second, such as 24, 25 or 23.976.")
-    return str(exact)
+    from critsheet.frames.timebase import parse_rate
+
+    return str(parse_rate(text))
 
 
 def frame_range(text: str | None) -> tuple[int | None, int | None]:

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from critsheet.errors import InputError, NothingSaid
-from critsheet.media.probe import MAX_SECONDS, open_recording, start_s
+from critsheet.media.opening import MAX_SECONDS, open_recording, start_s
 
 if TYPE_CHECKING:
     import av
@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 SAMPLE_RATE = 16_000
 """Samples a second that Whisper models are trained on (OpenAI, "Robust Speech Recognition", 2022, section 2.2)."""
 
-_SAMPLE_BYTES = 4
+_SAMPLE_BYTES = 2
+_FULL_SCALE = 32768
 _GAP_S = 0.1
 """Sound missing for longer (a pause of the recorder, lost packets) becomes silence, so that times stay true."""
 
@@ -60,11 +61,11 @@ def decode_sound(path: Path) -> "NDArray[np.float32]":
         _check_whole(path, container, end_s)
     if not sound.samples:
         raise NothingSaid(f"The sound track of {path} is empty.", "Record again with the microphone on.")
-    return np.frombuffer(sound.samples, dtype=np.float32)
+    return np.frombuffer(sound.samples, dtype=np.int16).astype(np.float32) / np.float32(_FULL_SCALE)
 
 
 class _Sound:
-    """Decoded samples that grow frame by frame, each at its own time of the recording."""
+    """Decoded 16-bit samples that grow frame by frame, each at its own time of the recording."""
 
     def __init__(self, container: "av.container.InputContainer") -> None:
         self.samples = bytearray()
@@ -85,7 +86,7 @@ class _Sound:
         if form != self._form or gap_s:
             self.finish()
             self.samples.extend(bytes(_SAMPLE_BYTES * round(gap_s * SAMPLE_RATE)))
-            self._form, self._resampler = form, AudioResampler("flt", "mono", SAMPLE_RATE)
+            self._form, self._resampler = form, AudioResampler("s16", "mono", SAMPLE_RATE)
         frame.pts = None
         self._take(frame)
 

@@ -17,7 +17,6 @@ TOP = 3
 """The notes set apart as the ones to do first: three can be held in mind, more is a list again."""
 
 _KIND_ORDER = {"fix": 0, "plan": 1, "keep": 2}
-_STRENGTH_ORDER = {"must": 0, "should": 1, None: 1, "could": 2}
 _LONG_S = 20.0
 """A note spoken of for this long was dwelt on; most take a sentence or two."""
 
@@ -34,27 +33,25 @@ class Ranked:
 def ranked(
     notes: Sequence[About], labels: Sequence[Labels], categories: Mapping[str, CategoryEntry]
 ) -> tuple[list[Ranked], list[int]]:
-    """The notes as places in order of rank, and the places of the top notes among them.
+    """The notes as places in order of rank, and the places of the top notes, which lead it.
 
-    Fixes come before plans, plans before what to keep; optional notes last of their kind.
+    After the top come the other fixes, then plans, then what to keep; optional notes last of their kind.
     """
-    total = len(notes)
     model = choice("top")
     scored = []
     for place, (note, label) in enumerate(zip(notes, labels, strict=True)):
-        chance = model.probabilities(weight_evidence(note, label, categories, place / max(1, total)))[FIRST]
+        chance = model.probabilities(weight_evidence(note, label, categories, place / len(notes)))[FIRST]
         scored.append(Ranked(place, round(chance, 4), reasons(note, label, categories)))
-    ordered = sorted(
-        scored,
-        key=lambda item: (
-            _KIND_ORDER[notes[item.place].kind],
-            _STRENGTH_ORDER[labels[item.place].strength] == 2,
-            -item.score,
-            item.place,
-        ),
-    )
-    top = [item.place for item in ordered if notes[item.place].kind == "fix" and labels[item.place].strength != "could"]
-    return ordered, top[:TOP]
+    scored.sort(key=lambda item: (-item.score, item.place))
+    candidates = [item for item in scored if _can_lead(notes[item.place], labels[item.place])]
+    top = candidates[:TOP]
+    rest = [item for item in scored if item not in top]
+    rest.sort(key=lambda item: (_KIND_ORDER[notes[item.place].kind], labels[item.place].strength == "could"))
+    return [*top, *rest], [item.place for item in top]
+
+
+def _can_lead(note: About, label: Labels) -> bool:
+    return note.kind != "keep" and label.strength != "could"
 
 
 def weight_evidence(note: About, label: Labels, categories: Mapping[str, CategoryEntry], position: float) -> Features:

@@ -3,7 +3,7 @@
     categories/*.yaml   one category a file
     cues.yaml           how mentors praise, ask, take back, order ...
     body.yaml           body parts and their names
-    subjects.yaml       words for characters, props and pronouns
+    subjects.yaml       pronouns, words for characters, props, surfaces, loose things, effects
     stages.yaml         stages of work
 """
 
@@ -17,21 +17,20 @@ from critsheet.errors import VocabularyError
 from critsheet.sheet import BodyPart, Category
 from critsheet.vocabulary.model import CATEGORY_FUNCTIONS, Example, Misheard, Phrase, Stage
 from critsheet.vocabulary.nodes import Node, Place, read
-from critsheet.vocabulary.phrases import SPAN_KINDS, Pattern, PhraseError, Span, Word, compile_phrase
+from critsheet.vocabulary.phrases import SPAN_KINDS, SUBJECT_KINDS, Pattern, PhraseError, Span, compile_phrase
 from critsheet.vocabulary.tokens import pieces
 
 CATEGORIES: tuple[str, ...] = get_args(Category)
 BODY_PARTS: tuple[str, ...] = get_args(BodyPart)
-SUBJECT_KINDS = ("pronouns", "characters", "props")
 CUES = (
     "praise", "keep", "problem", "remedy", "reason", "turn", "retraction", "negation", "chatter", "description",
     "others", "signoff", "greeting", "order", "plan", "must", "could", "hedge", "habit", "shot", "repeat_here",
     "repeated", "resolved", "place_start", "place_middle", "place_end", "question",
 )  # fmt: skip
-_TEXTS = ("name", "meaning", "why", "fix", "check")
+TEXTS = ("name", "meaning", "why", "fix", "check")
 _PHRASE_LISTS = {"words": "word", "fault": "fault", "remedy": "remedy", "praise": "praise"}
 _CATEGORY_KEYS = (
-    "id", *_TEXTS, "order", "replace", "hints", *_PHRASE_LISTS, "ambiguous", "misheard", "examples",
+    "id", *TEXTS, "order", "replace", "hints", *_PHRASE_LISTS, "ambiguous", "misheard", "examples",
 )  # fmt: skip
 _CONDITION_KEYS = ("phrase", "near", "unless")
 
@@ -129,7 +128,7 @@ def read_category(root: Node) -> CategoryPart:
     return CategoryPart(
         id=category,
         place=place,
-        texts={key: entries[key].text(key) for key in _TEXTS if key in entries},
+        texts={key: entries[key].text(key) for key in TEXTS if key in entries},
         order=entries["order"].number("order") if "order" in entries else None,
         replace="replace" in entries and entries["replace"].flag("replace"),
         hints=tuple(node.text("a hint") for node in entries["hints"].items("hints")) if "hints" in entries else (),
@@ -162,8 +161,6 @@ def _phrase(node: Node, category: str | None, function: str) -> Phrase:
 def _conditional(node: Node, entries: dict[str, Node], category: str | None, function: str) -> Phrase:
     text = entries["phrase"].text("a phrase")
     pattern = _compiled(entries["phrase"])
-    if not all(any(isinstance(item, Word) for item in sequence) for sequence in pattern.sequences):
-        node.place.fail(f"the phrase {text!r} has no word of its own.", "Add a word beside ~, N or '...'.")
     return Phrase(
         id=f"{category or 'cue'}/{function}: {text}",
         category=category,
@@ -190,8 +187,8 @@ def _compiled(node: Node) -> Pattern:
     for item in {item for sequence in pattern.sequences for item in sequence if isinstance(item, Span)}:
         if item.kind not in SPAN_KINDS and item.kind not in BODY_PARTS:
             node.place.fail(
-                f"the phrase {text!r} would match nothing: '~{item.kind}' is no body part.",
-                f"Use ~, ~part, ~name, or one of {', '.join('~' + part for part in BODY_PARTS)}.",
+                f"the phrase {text!r} would match nothing: '~{item.kind}' is unknown.",
+                f"Use ~, {', '.join('~' + kind for kind in (*SPAN_KINDS[1:], *BODY_PARTS) if kind != 'number')}.",
             )
     return pattern
 

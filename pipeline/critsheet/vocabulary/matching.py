@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from critsheet.vocabulary.model import Phrase
-from critsheet.vocabulary.phrases import Gap, Item, Pattern, Span, Word
+from critsheet.vocabulary.phrases import Gap, Pattern, Row, Span, Word
 from critsheet.vocabulary.tokens import BREAK, Token, pieces, stem_of, tokenise
 
 GAP_WORDS = 4
@@ -51,49 +51,54 @@ class Match:
     places: tuple[int, ...]
 
 
-Index = dict[str, list[tuple[Phrase, tuple[Item, ...], int]]]
+Index = dict[str, list[tuple[Phrase, Row, int]]]
 
 
 @dataclass(frozen=True, eq=False)
 class PhraseIndex:
-    """Phrases by the rarest stem or exact form of each of their sequences."""
+    """Phrases by the rarest stem or exact form of each of their sequences.
+
+    A sequence without a word of its own, such as "~hand ~face", is kept by the kind of its first span.
+    """
 
     by_stem: Index
     by_form: Index
+    by_span: Index
 
 
 def index_phrases(phrases: Iterable[Phrase]) -> PhraseIndex:
-    """An index for `search`. Sequences without a word of their own are left out: they never match."""
+    """An index for `search`."""
     chosen = list(phrases)
     counts: Counter[str] = Counter()
     for phrase in chosen:
         for sequence in phrase.pattern.sequences:
             counts.update(key for item in sequence if isinstance(item, Word) for key in item.stems | item.forms)
-    index = PhraseIndex({}, {})
+    index = PhraseIndex({}, {}, {})
     for phrase in chosen:
         for sequence in phrase.pattern.sequences:
-            anchor = _anchor(sequence, counts)
-            if anchor is not None:
-                _enter(index, phrase, sequence, anchor)
+            _enter(index, phrase, sequence, _anchor(sequence, counts))
     return index
 
 
-def _anchor(sequence: tuple[Item, ...], counts: Mapping[str, int]) -> int | None:
+def _anchor(sequence: Row, counts: Mapping[str, int]) -> int:
+    """The place of the rarest word, 0 where there is none."""
     costs = [
         (sum(counts[key] + _COMMON_WEIGHT * (key in COMMON) for key in item.stems | item.forms), place)
         for place, item in enumerate(sequence)
         if isinstance(item, Word)
     ]
-    return min(costs)[1] if costs else None
+    return min(costs)[1] if costs else 0
 
 
-def _enter(index: PhraseIndex, phrase: Phrase, sequence: tuple[Item, ...], anchor: int) -> None:
-    word = sequence[anchor]
-    if isinstance(word, Word):
-        for stem in word.stems:
+def _enter(index: PhraseIndex, phrase: Phrase, sequence: Row, anchor: int) -> None:
+    item = sequence[anchor]
+    if isinstance(item, Word):
+        for stem in item.stems:
             index.by_stem.setdefault(stem, []).append((phrase, sequence, anchor))
-        for form in word.forms:
+        for form in item.forms:
             index.by_form.setdefault(form, []).append((phrase, sequence, anchor))
+    elif isinstance(item, Span):
+        index.by_span.setdefault(item.kind, []).append((phrase, sequence, anchor))
 
 
 class Speech:
@@ -151,18 +156,19 @@ def _is_number(form: str) -> bool:
 
 def search(speech: Speech, index: PhraseIndex) -> list[Match]:
     """Every match of every indexed phrase, each phrase at most once over the same tokens, in order."""
-    best: dict[tuple[str, int], Match] = {}
+    found: list[Match] = []
     for place, token in enumerate(speech.tokens):
-        if token.form == BREAK:
-            continue
-        entries = [*index.by_stem.get(token.stem, ()), *index.by_form.get(token.form, ())]
-        for phrase, sequence, anchor in entries:
+        for phrase, sequence, anchor in (*index.by_stem.get(token.stem, ()), *index.by_form.get(token.form, ())):
             places = _around(speech, sequence, anchor, place)
             if places is not None and allowed(speech, phrase.pattern, places):
-                key = (phrase.id, place)
-                if key not in best or len(best[key].places) < len(places):
-                    best[key] = Match(phrase, places)
-    return _without_repeats(best.values())
+                found.append(Match(phrase, places))
+    for kind, entries in index.by_span.items():
+        for first, _ in speech.spans(kind):
+            for phrase, sequence, _ in entries:
+                places = walk(speech, sequence, 0, first, 1)
+                if places is not None and allowed(speech, phrase.pattern, places):
+                    found.append(Match(phrase, places))
+    return _without_repeats(found)
 
 
 def _without_repeats(matches: Iterable[Match]) -> list[Match]:
@@ -177,7 +183,7 @@ def _without_repeats(matches: Iterable[Match]) -> list[Match]:
     return sorted(kept, key=lambda m: (m.places, m.phrase.id))
 
 
-def _around(speech: Speech, sequence: tuple[Item, ...], anchor: int, place: int) -> tuple[int, ...] | None:
+def _around(speech: Speech, sequence: Row, anchor: int, place: int) -> tuple[int, ...] | None:
     after = walk(speech, sequence, anchor + 1, place + 1, 1)
     if after is None:
         return None
@@ -185,7 +191,7 @@ def _around(speech: Speech, sequence: tuple[Item, ...], anchor: int, place: int)
     return None if before is None else tuple(sorted((*before, place, *after)))
 
 
-def walk(speech: Speech, sequence: tuple[Item, ...], number: int, place: int, step: int) -> tuple[int, ...] | None:
+def walk(speech: Speech, sequence: Row, number: int, place: int, step: int) -> tuple[int, ...] | None:
     """Token positions that the items from `number` on use, read from `place` in direction `step`."""
     if not 0 <= number < len(sequence):
         return ()
@@ -212,7 +218,7 @@ def walk(speech: Speech, sequence: tuple[Item, ...], number: int, place: int, st
     return None
 
 
-def _over_gap(speech: Speech, sequence: tuple[Item, ...], number: int, place: int, step: int) -> tuple[int, ...] | None:
+def _over_gap(speech: Speech, sequence: Row, number: int, place: int, step: int) -> tuple[int, ...] | None:
     for width in range(GAP_WORDS + 1):
         rest = walk(speech, sequence, number + step, place + width * step, step)
         if rest is not None:

@@ -97,7 +97,8 @@ def to_transcript(captions: Captions) -> Transcript:
         if pieces:
             following = ordered[number + 1].start if number + 1 < len(ordered) else None
             segments.append(_segment(replace(cue, pieces=pieces), following))
-    return Transcript(language=captions.language, segments=tuple(segments))
+    in_order = sorted(segments, key=lambda segment: segment.start)  # words may carry earlier times than their cue
+    return Transcript(language=captions.language, segments=tuple(in_order))
 
 
 def _check_size(cues: Sequence[Cue]) -> None:
