@@ -57,17 +57,19 @@ class Request:
         return path
 
 
-def make_sheet(request: Request, progress: Progress) -> Sheet:
+def make_sheet(request: Request, progress: Progress, pack: "Vocabulary | None" = None) -> Sheet:
     """The finished sheet. Only its `made` differs between two runs on the same input.
 
     Captions, where given, supply the words, and the recording only what their times refer to.
+    `pack` is the request's vocabulary where the caller has loaded it already.
     Raises InputError, NothingSaid, VocabularyError or ModelError.
     """
-    pack = vocabulary.load(request.vocab)
+    pack = pack or vocabulary.load(request.vocab)
     progress(READING, 0.0)
     length_s, sha256 = _source(request)
     heard = _transcript(request, progress)
-    _check_together(heard, length_s)
+    if request.captions is not None:
+        _check_together(heard, length_s)
     progress(GATHERING, 0.0)
     transcript = speech.repair(heard, pack, request.names)
     shot = Shot(fps=request.fps, first=request.first, last=request.last)

@@ -78,9 +78,7 @@ def _transcript(plain: str, times: list[float], raw: bool) -> Transcript:
         words = []
         for match in re.finditer(r"\S+", paragraph.group()):
             a, b = paragraph.start() + match.start(), paragraph.start() + match.end()
-            text = (
-                re.sub(r"[^\w'’\- ]+|(?<!\w)-|-(?!\w)", "", match.group().lower()) if raw else match.group()
-            )
+            text = re.sub(r"[^\w'’\- ]+|(?<!\w)-|-(?!\w)", "", match.group().lower()) if raw else match.group()
             if text:
                 words.append(Word(start=round(times[a], 2), end=round(times[b - 1], 2), text=text))
         segments.append(

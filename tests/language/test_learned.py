@@ -26,18 +26,22 @@ def test_words_count_by_rarity_and_together_have_unit_length() -> None:
     assert np.allclose(list(chances.values()), softmax([3.0 / 5.0, 0.0]))
 
 
-@given(st.lists(st.tuples(NUMBERS, NUMBERS, NUMBERS), min_size=1, max_size=4), st.lists(NUMBERS, min_size=9, max_size=9))
+@given(
+    st.lists(st.tuples(NUMBERS, NUMBERS, NUMBERS), min_size=1, max_size=4), st.lists(NUMBERS, min_size=9, max_size=9)
+)
 def test_a_chain_agrees_with_trying_every_path(states: list[tuple[float, ...]], links: list[float]) -> None:
     transitions = np.array(links).reshape(3, 3)
     weights = {f"at {place}": np.array(row) for place, row in enumerate(states)}
     chain = Chain(LABELS, weights, transitions)
     sequence = [{f"at {place}": 1.0} for place in range(len(states))]
     paths = list(product(range(3), repeat=len(states)))
-    scores = np.array([
-        sum(states[place][label] for place, label in enumerate(path))
-        + sum(transitions[one, two] for one, two in zip(path, path[1:], strict=False))
-        for path in paths
-    ])
+    scores = np.array(
+        [
+            sum(states[place][label] for place, label in enumerate(path))
+            + sum(transitions[one, two] for one, two in zip(path, path[1:], strict=False))
+            for path in paths
+        ]
+    )
     chances = softmax(scores)
     for place in range(len(states)):
         expected = [chances[[path[place] == label for path in paths]].sum() for label in range(3)]

@@ -111,8 +111,12 @@ def test_the_default_model_comes_first_in_the_list() -> None:
 
 
 @pytest.mark.parametrize("name", ["small", "large-v3"])
-def test_a_model_that_is_not_here_is_not_fetched_but_explained(name: str, monkeypatch, tmp_path: Path) -> None:
-    monkeypatch.setenv("HF_HUB_CACHE", str(tmp_path))
+def test_a_model_that_is_not_here_is_not_fetched_but_explained(name: str, monkeypatch) -> None:
+    def absent(name: str, local_files_only: bool) -> str:
+        assert local_files_only
+        raise FileNotFoundError(name)
+
+    monkeypatch.setattr("faster_whisper.download_model", absent)
     with pytest.raises(ModelError, match="not on this computer") as caught:
         catalogue.folder_of(name)
     assert f"download_model('{name}')" in caught.value.hint

@@ -65,7 +65,9 @@ def run(arguments: Sequence[str]) -> int:
         complain(str(error))
         return error.exit_status
     except typer.TyperException as error:
-        complain(f"{error.format_message()} See: {_command(error)} --help")
+        if not (message := error.format_message()):
+            return 0  # a group without a command, which has shown its help
+        complain(f"{message} See: {_command(error)} --help")
         return error.exit_code
     except KeyboardInterrupt:
         status = INTERRUPTED

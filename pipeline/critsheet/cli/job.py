@@ -29,9 +29,9 @@ def write_sheet(request: "Request", folder: Path, quiet: bool) -> "Sheet":
     from critsheet.render.recording import link
 
     output.check(folder, lambda: media.sha256(request.source))
+    pack = vocabulary.load(request.vocab)
     with progress(quiet) as tell:
-        sheet = make_sheet(request, tell)
-    categories = vocabulary.load(request.vocab).categories
+        sheet = make_sheet(request, tell, pack)
     recording = link(request.recording, folder) if request.recording else None
-    output.write(folder, sheet, output.contents(sheet, categories, recording))
+    output.write(folder, sheet, output.contents(sheet, pack.categories, recording))
     return sheet

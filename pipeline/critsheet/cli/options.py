@@ -16,7 +16,7 @@ _RANGE = re.compile(r"(\d+)\s*[-–]\s*(\d+)")
 
 
 def rate(text: str) -> str:
-    """Frames a second as exact text: "24", "25/2", "24000/1001" (also for 23.976)."""
+    """Frames a second as exact text: "24", "24000/1001" (also for 23.976)."""
     from critsheet.frames.timebase import parse_rate
 
     return str(parse_rate(text))

@@ -8,7 +8,8 @@ _PHRASES = tuple(
     tuple(phrase.split())
     for phrase in (
         "you know what i mean", "if you know what i mean", "you know what", "you know", "i mean", "sort of", "kind of",
-        "kinda", "sorta", "or something", "or whatever", "how do i say", "how to say", "i guess", "i suppose", "i think",
+        "kinda", "sorta", "or something", "or whatever", "how do i say", "how to say", "i guess", "i suppose",
+        "i think",
         "i don't know", "if that makes sense", "to be honest", "basically", "literally", "obviously", "honestly",
     )
 )  # fmt: skip

@@ -1,5 +1,7 @@
 """What a draft holds, gathered once for every decision about it: words, trade terms, parts, names, frames."""
 
+import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -11,12 +13,16 @@ from critsheet.notes.evidence import COMMON_STEMS, found_evidence, plain_stems
 from critsheet.sheet import Kind
 
 
+_PART, _PHRASE, _TRADE, _CUE = 0.15, 0.1, 0.07, 0.3
+"""Scales of evidence that is not words: the smaller, the more examples it takes to trust it. Found by trial on
+critiques left out of training."""
+
+
 @dataclass(frozen=True)
 class About:
-    """A draft and what it holds. `earlier` tells whether the critique speaks of an earlier submission at all."""
+    """A draft and what it holds."""
 
     draft: Draft
-    earlier: bool
 
     @property
     def kind(self) -> Kind:
@@ -52,38 +58,30 @@ class About:
 
     @cached_property
     def evidence(self) -> Features:
-        """Named evidence for the labels of the note."""
-        row = {"always": 1.0, f"kind {self.kind}": 1.0}
-        row |= {f"word {form}": 1.0 for form in self.stems}
-        row |= {f"pair {one} {two}": 1.0 for one, two in zip(self.stems, self.stems[1:], strict=False)}
-        row |= {f"part {part}": 1.0 for part in self.parts}
-        row |= found_evidence(self.remarks)
-        row |= trade_evidence(self.remarks)
-        if self.earlier:
-            row["earlier submission"] = 1.0
-        return row
+        """Named evidence on what the note is about: words, parts, trade terms."""
+        counts = Counter(f"word {form}" for form in self.stems)
+        counts.update(f"pair {one} {two}" for one, two in zip(self.stems, self.stems[1:], strict=False))
+        row = {name: 1.0 + math.log(count) for name, count in counts.items()}
+        row |= {"always": 1.0, f"kind {self.kind}": _PART}
+        row |= {f"part {part}": _PART for part in self.parts}
+        return row | trade_evidence(self.remarks)
+
+    @cached_property
+    def manner(self) -> Features:
+        """The same with the cues of how it was said: stressed, optional, as a habit, as still open."""
+        return {**self.evidence, **{name: _CUE * value for name, value in found_evidence(self.remarks).items()}}
 
     def has(self, function: str) -> bool:
         """Whether a rule of this function was found in the note."""
         return any(remark.has(function) for remark in self.remarks)
 
 
-_TRADE_WEIGHT = {"fault": 2.0, "remedy": 1.5, "praise": 1.5, "word": 1.0}
-"""A phrase that states a fault tells more of a category than a word of the trade."""
-
-
 def trade_evidence(remarks: Sequence[Remark]) -> dict[str, float]:
-    """How much the vocabulary speaks for each category, in all and by function."""
+    """The categories that the vocabulary speaks for, in all and by function."""
     row: dict[str, float] = {}
     for remark in remarks:
         for found in remark.findings:
             if found.category:
-                for name in (f"trade {found.category}", f"{found.function} {found.category}"):
-                    row[name] = row.get(name, 0.0) + _TRADE_WEIGHT.get(found.function, 1.0)
-    return {name: min(value, 4.0) for name, value in row.items()}
-
-
-def about(drafts: Sequence[Draft], remarks: Sequence[Remark]) -> list[About]:
-    """Each draft with what it holds."""
-    earlier = any(remark.has("resolved") or remark.has("repeated") for remark in remarks)
-    return [About(draft, earlier) for draft in drafts]
+                row[f"trade {found.category}"] = _TRADE
+                row[f"{found.function} {found.category}"] = _PHRASE
+    return row

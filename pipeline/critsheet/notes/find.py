@@ -3,7 +3,7 @@
 from critsheet.language import read
 from critsheet.language.remarks import Remark
 from critsheet.language.said_frames import frames_of_note
-from critsheet.notes.about import About, about
+from critsheet.notes.about import About
 from critsheet.notes.doubts import doubts
 from critsheet.notes.drafts import drafts
 from critsheet.notes.joins import joined
@@ -25,7 +25,7 @@ def find_notes(
     Ids count the notes in the order they were first spoken of. Both are empty where nothing was asked for.
     """
     remarks = read(transcript, vocabulary, shot, names)
-    found = about(joined(about(drafts(remarks), remarks)), remarks)
+    found = [About(draft) for draft in joined([About(draft) for draft in drafts(remarks)])]
     labelled = [labels(note) for note in found]
     order, top = ranked(found, labelled, vocabulary.categories)
     notes = tuple(

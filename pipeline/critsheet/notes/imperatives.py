@@ -25,13 +25,18 @@ _COULD = (
 _YOU = (
     r"(?:you could|you can|you might|you should|you must|you need to|you want to|you wanna|you have to|you've got to|"
     r"you gotta|you got to|you ought to|you might want to|you might wanna|you'll want to|you'd want to|you'll need to|"
-    r"we could|we can|we should|we need to|we want to|we have to|we've got to|we gotta|can you|could you|can we|could we|"
-    r"would you|will you|why don't you|why not|why don't we|what if you|what if we|how about you|let's|lets|let us|try and|"
+    r"we could|we can|we should|we need to|we want to|we have to|we've got to|we gotta|can you|could you|can we|"
+    r"could we|"
+    r"would you|will you|why don't you|why not|why don't we|what if you|what if we|how about you|let's|lets|let us|"
+    r"try and|"
     r"see if you can|see if we can|remember to|don't forget to|feel free to|be sure to|you're gonna want to|"
     r"you're going to want to|i want you to|i need you to|i'd like you to|i'd love you to|i'd want you to|"
     r"i'd encourage you to|i'd ask you to|the idea is to|it's worth|you just need to|you just want to|you just have to)"
 )
-_WANT = r"(?:i want|i need|i'd like|i'd love|i'd want|i'd really like|i'd really love|i really want|i wanna|we want|we need|you want|you need)"
+_WANT = (
+    r"(?:i want|i need|i'd like|i'd love|i'd want|i'd really like|i'd really love|i really want|i wanna|we want|"
+    r"we need|you want|you need)"
+)
 _WHO = (
     r"(?P<who>he|she|it|they|this|that|these|those|everything|everybody|both|"
     r"(?:the|his|her|their|its|your|that|this|these|those|both|each|every|all)(?:\s+(?!(?:is|was|that|i|you)\b)[\w'-]+){1,4}?|"
@@ -53,26 +58,27 @@ _ARTICLES = frozenset("the his her their its your that this these those both eac
 
 VERBS = frozenset(
     """
-    don't do never make try
-    accelerate accent act add adjust aim align allow animate antic anchor anticipate arc arrange attach avoid balance bake
-    bend bite blend block blow bounce brace break breathe brighten bring build bump bunch burn calm carry catch change
-    cheat check choose chop clean clear close coil combine come commit compare connect constrain contrast convert cool copy
-    correct count counter crook crop cross cull curl curve cushion cut dampen darken delay delete dig dip disconnect do dot
-    double drag draw drift drive drop duplicate ease edit emphasise emphasize ensure erase establish even exaggerate expand
-    explore extend fade fan favor favour feel figure film find finish fix flatten fling flip float flop focus follow force
-    frame free freeze get give go grab group grow halve hang have heave hide hinge hit hold hook hunt increase introduce
-    invert isolate jitter keep key kick kill lag land lead lean leave lengthen let level lift lighten limit line link load
-    lock look loosen lose lower make mark match measure merge mind mirror mix move mute nail narrow nest nudge offset open
-    overlap overshoot own pace park part paste pause peel pick pin pinch pivot place plan plant play plot plus point polish
-    pop pose practice practise press preserve prioritise prioritize protect pull push put raise reach record redo redraw
-    reduce reference refine relax release remove render reorder repeat replace repose rescale reset reshoot resize respect
-    retime reverse rewrite rework rock roll rotate rough round run sag save scale scoot scrap scrunch scrub separate set
-    settle shake shape sharpen shave shift shoot shorten show shrink simplify sink sit skew skip slam slide slip slow smear
-    smooth snap soften sort space speed spend spin splay splay splice spline split spot spread squash squeeze squint stagger
-    stand start stay steal stick stiffen stop straighten strengthen stretch strip study sweep swap swing switch take tap
-    taper tell test thicken thin throw thumbnail tie tighten tilt time tip tone touch trace track trail transfer trim trust
-    try tuck turn tweak twist unlock use vary wait walk warp watch weight widen wind wipe work wrap write zoom
-    chuck shove stuff scooch scoot squish pare ditch flick jam lob mess bung pop whack rip yank cock hitch
+    accelerate accent act add adjust aim align allow anchor animate antic anticipate arc arrange attach avoid
+    bake balance bend bite blend block blow bounce brace break breathe brighten bring build bump bunch bung burn
+    calm carry catch change cheat check choose chop chuck clean clear close cock coil combine come commit
+    compare connect constrain contrast convert cool copy correct count counter crook crop cross cull curl curve
+    cushion cut dampen darken delay delete dig dip disconnect ditch do don't dot double drag draw drift drive
+    drop duplicate ease edit emphasise emphasize ensure erase establish even exaggerate expand explore extend
+    fade fan favor favour feel figure film find finish fix flatten flick fling flip float flop focus follow
+    force frame free freeze get give go grab group grow halve hang have heave hide hinge hit hitch hold hook
+    hunt increase introduce invert isolate jam jitter keep key kick kill lag land lead lean leave lengthen let
+    level lift lighten limit line link load lob lock look loosen lose lower make mark match measure merge mess
+    mind mirror mix move mute nail narrow nest never nudge offset open overlap overshoot own pace pare park part
+    paste pause peel pick pin pinch pivot place plan plant play plot plus point polish pop pose practice
+    practise preserve press prioritise prioritize protect pull push put raise reach record redo redraw reduce
+    reference refine relax release remove render reorder repeat replace repose rescale reset reshoot resize
+    respect retime reverse rework rewrite rip rock roll rotate rough round run sag save scale scooch scoot scrap
+    scrub scrunch separate set settle shake shape sharpen shave shift shoot shorten shove show shrink simplify
+    sink sit skew skip slam slide slip slow smear smooth snap soften sort space speed spend spin splay splice
+    spline split spot spread squash squeeze squint squish stagger stand start stay steal stick stiffen stop
+    straighten strengthen stretch strip study stuff swap sweep swing switch take tap taper tell test thicken
+    thin throw thumbnail tie tighten tilt time tip tone touch trace track trail transfer trim trust try tuck
+    turn tweak twist unlock use vary wait walk warp watch weight whack widen wind wipe work wrap write yank zoom
     """.split()
 )
 """Verbs that open a command in critiques. Whole clauses that start with one are taken as said."""
@@ -83,8 +89,9 @@ _ADVERBS = (
 
 
 _TURNS = re.compile(
-    r"(?<=\s)(?:so|but|and then|and|then|maybe|please|just|or|i'd|i would|you'd|you could|you can|you need|you want|you should|"
-    r"you've got|you gotta|we need|let's|make sure|i want|i need|i wanna|it wants|it needs|it should|don't|try)\s",
+    r"(?<=\s)(?:so|but|and then|and|then|maybe|please|just|or|i'd|i would|you'd|you could|you can|you need|you want|"
+    r"you should|you've got|you gotta|we need|let's|make sure|i want|i need|i wanna|it wants|it needs|"
+    r"it should|don't|try)\s",
     re.IGNORECASE,
 )
 """Words at which speech turns from what is wrong to what to do."""

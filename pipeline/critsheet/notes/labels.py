@@ -41,7 +41,7 @@ def labels(note: About) -> Labels:
     """All labels of one note."""
     chances = choice("category").probabilities(note.evidence)
     ranked = sorted(chances, key=lambda name: (-chances[name], name))
-    followup = _label(choice("followup"), note) if note.earlier else NO_LABEL
+    followup = _label(choice("followup"), note)
     return Labels(
         category=cast(Category, ranked[0]),
         category_chance=chances[ranked[0]],
@@ -56,7 +56,7 @@ def labels(note: About) -> Labels:
 
 
 def _label(model: Choice, note: About) -> str:
-    return model.best(note.evidence)[0]
+    return model.best(note.manner)[0]
 
 
 def _place(note: About) -> Place | None:

@@ -33,7 +33,8 @@ _SMALL_WORDS = (COMMON_STEMS | VERBS | {"his", "there", "these", "those", "every
 _PLURAL = frozenset("them those these".split())
 _PERSON = re.compile(r"\b(?:he|she|him)\b(?!')", re.IGNORECASE)
 _KEPT = re.compile(
-    r"^(?:i (?:really |just |do |also |absolutely )?(?:love|like|loved|liked|adore|enjoy|dig)|i'm (?:really )?(?:loving|digging|liking))"
+    r"^(?:i (?:really |just |do |also |absolutely )?(?:love|like|loved|liked|adore|enjoy|dig)|"
+    r"i'm (?:really )?(?:loving|digging|liking))"
     r"\s+(?P<what>\S.*)$",
     re.IGNORECASE,
 )
@@ -42,10 +43,7 @@ _KEPT = re.compile(
 def action(note: About, labels: Labels, frames: Sequence[FrameRange], names: Sequence[str]) -> str:
     """One sentence ending in a full stop, with the frames said; `names` are the shot's characters and props."""
     clauses = _clauses(note.remarks)
-    if note.kind == "keep":
-        text = _keep(clauses, note)
-    else:
-        text = _do(clauses, note) or _fault(clauses, note)
+    text = _keep(clauses) if note.kind == "keep" else _do(clauses, note) or _fault(clauses, note)
     if labels.subject and characters(names) == (labels.subject,):
         text = _named_once(text, labels.subject)
     if frames and not re.search(r"\d", text):
@@ -88,10 +86,10 @@ def _do(clauses: Sequence[str], note: About) -> str | None:
         text = _shortened(_object_named(found[1], before, note))
         for following in clauses[place + 1 :]:
             more = suggestion_in(following)
-            following = more[1] if more and not more[0] else without_openers(following)
-            if not following or len(text.split()) + len(following.split()) > MAX_WORDS:
+            added = more[1] if more and not more[0] else without_openers(following)
+            if not added or len(text.split()) + len(added.split()) > MAX_WORDS:
                 break
-            text = f"{text}; {_lower_first(following)}"
+            text = f"{text}; {_lower_first(added)}"
         vague = _POINTERS.search(" ".join(text.split()[:4])) or len(text.split()) <= FEW_WORDS
         fault = _shortened(_telling(before), max(MAX_WORDS - len(text.split()), MAX_WORDS // 2)) if before else ""
         return f"{text} ({_lower_first(fault)})" if vague and fault else text
@@ -156,7 +154,7 @@ def _telling(clauses: Sequence[str]) -> str:
     return _lower_first(text)
 
 
-def _keep(clauses: Sequence[str], note: About) -> str:
+def _keep(clauses: Sequence[str]) -> str:
     for clause in clauses:
         if match := _KEPT.match(without_openers(clause)):
             what = _shortened(match["what"])

@@ -14,8 +14,11 @@ PAUSE_S = 1.2
 """A silence after which new words start a new caption: reading on would run ahead of the voice."""
 MIN_CUE_S = 0.3
 """One word cannot be read in less (BBC Subtitle Guidelines, section 4: about 0.3 s a word)."""
-COMMA_REACH = 0.5
-"""How far from the middle, as a share of half a sentence, a comma may lie and be the better cut."""
+REACH = 0.5
+"""How far from the middle, as a share of half a sentence, a cut may lie to fall where the voice rests."""
+BREATH_S = 0.3
+"""Gaps within a phrase are shorter than this."""
+_COMMAS = (",", ";", ":")
 _SENTENCE_END = (".", "?", "!")
 
 
@@ -28,7 +31,7 @@ class _Cue:
 
 def to_webvtt(transcript: Transcript) -> str:
     """The transcript as a WebVTT document: cues in order, of at most two lines, never overlapping."""
-    cues = [_cue(group) for segment in transcript.segments for group in _groups(segment.words)]
+    cues = [_cue(group) for group in _groups(transcript.words)]
     cues = sorted((cue for cue in cues if cue.lines), key=lambda cue: (cue.start_ms, cue.end_ms))
     blocks = ["WEBVTT"]
     free_ms = 0
@@ -43,7 +46,10 @@ def to_webvtt(transcript: Transcript) -> str:
 
 
 def _groups(spoken: Sequence[Word]) -> list[list[Word]]:
-    """The words of one segment in captions: whole sentences where they fit, else sentences cut evenly."""
+    """The words in captions: whole sentences where they fit, else sentences cut evenly.
+
+    Segments don't count: a recogniser starts them wherever it likes, also within a sentence.
+    """
     groups: list[list[Word]] = []
     for sentence in _sentences(spoken):
         last = groups[-1] if groups else []
@@ -67,23 +73,36 @@ def _sentences(spoken: Sequence[Word]) -> list[list[Word]]:
 
 
 def _halved(sentence: list[Word]) -> list[list[Word]]:
+    """A sentence in pieces that fit, cut near the middle, after a comma or a breath where there is one."""
     if len(_lines(sentence)) <= MAX_LINES or len(sentence) == 1:
         return [sentence]
     middle = len(sentence) / 2
-    commas = [place for place, word in enumerate(sentence, 1) if word.text.endswith((",", ";", ":"))]
-    near = [place for place in commas if abs(place - middle) <= middle * COMMA_REACH]
-    cut = min(near, key=lambda place: abs(place - middle), default=len(sentence) // 2)
+    reach = range(1 + int(middle * (1 - REACH)), len(sentence) - int(middle * (1 - REACH)))
+
+    def worth(cut: int) -> tuple[bool, float]:
+        before, after = sentence[cut - 1], sentence[cut]
+        rests = before.text.endswith(_COMMAS) or after.start - before.end >= BREATH_S
+        return rests, -abs(cut - middle)
+
+    cut = max(reach, key=worth)
     return [*_halved(sentence[:cut]), *_halved(sentence[cut:])]
 
 
-def _lines(spoken: list[Word]) -> list[str]:
-    return textwrap.wrap(plain(" ".join(word.text for word in spoken)), LINE_CHARACTERS, break_on_hyphens=False)
+def _lines(spoken: list[Word], width: int = LINE_CHARACTERS) -> list[str]:
+    text = plain(" ".join(word.text for word in spoken))
+    return textwrap.wrap(text, width, break_on_hyphens=False)
 
 
 def _cue(group: list[Word]) -> _Cue:
     start = min(word.start for word in group)
     end = max(*(word.end for word in group), start + MIN_CUE_S)
-    return _Cue(round(start * 1000), round(end * 1000), tuple(_lines(group)))
+    lines = _lines(group)
+    # Two lines of about one length: no word hangs alone under a full line.
+    for width in range(LINE_CHARACTERS // 2, LINE_CHARACTERS if len(lines) > 1 else 0):
+        if len(even := _lines(group, width)) == len(lines):
+            lines = even
+            break
+    return _Cue(round(start * 1000), round(end * 1000), tuple(lines))
 
 
 def _escape(line: str) -> str:

@@ -23,8 +23,8 @@ _LONGEST_RUN = 3
 _ALIKE, _VERY_ALIKE = 0.75, 0.85
 """Likeness in spelling of what sounds alike: enough for an unknown word, and where more stands against it."""
 
-_SHORT_CODE = 2
-"""So few consonants are shared by many words; then the spelling must be very alike too."""
+_SHORT_CODE, _SHORT_ALIKE = 2, 0.8
+"""So few consonants are shared by many words; then the spelling must be more alike."""
 
 _LEAST_LETTERS = 3
 _LEAST_TERM_LETTERS = 5
@@ -62,8 +62,9 @@ def _is_wrong(heard: Sequence[Spoken], run: Run, rule: Misheard, context: Contex
     """Whether a run that a rule lists has to be a mistake: see the top of this module."""
     whole = "".join(word.core + word.owner for word in heard)
     rarest = min(word.frequency for word in heard)
-    if sounds.letters(whole) == sounds.letters(run.meant) or rarest < sounds.ORDINARY:
-        return context.is_near(run)  # the term itself cut in two ("over lap"), or no English
+    cut_up = len(heard) > 1 and sounds.letters(whole) == sounds.letters(run.meant)
+    if cut_up or rarest < sounds.ORDINARY:
+        return context.is_near(run)  # the term itself in pieces ("over lap"), or no English
     if context.is_talk(run):
         return False
     unsure = min(word.word.probability for word in heard) < _UNSURE
@@ -98,7 +99,8 @@ def sounding_names(spoken: Sequence[Spoken], names: Iterable[str]) -> Iterator[C
     known = {sounds.letters(part) for part in parts}
     for start, end in runs(spoken, _LONGEST_RUN):
         run = spoken[start:end]
-        if any(sounds.letters(word.core) in known for word in run):
+        after_article = start > 0 and spoken[start - 1].core.lower() in _ARTICLES
+        if after_article or any(sounds.letters(word.core) in known for word in run):
             continue
         text = "".join(word.core for word in run)
         for part in parts:
@@ -108,16 +110,18 @@ def sounding_names(spoken: Sequence[Spoken], names: Iterable[str]) -> Iterator[C
 
 
 def _name_parts(names: Iterable[str]) -> list[str]:
-    """The words of the names worth listening for: no articles, and no ordinary words, which are heard right."""
-    parts = (part.strip(",.;:") for name in names for part in name.split() if part.lower() not in _ARTICLES)
+    """The words of the names worth listening for: no short ones, and no ordinary words, which are heard right.
+
+    A name that takes an article ("the barrel") is such a word.
+    """
+    parts = [part.strip(",.;:") for name in names for part in name.split()]
     long = (part for part in parts if len(sounds.letters(part)) >= _LEAST_LETTERS)
-    worth = (part for part in long if sounds.frequency(part) < sounds.ORDINARY)
-    return list(dict.fromkeys(worth))
+    return list(dict.fromkeys(part for part in long if sounds.frequency(part) < sounds.ORDINARY))
 
 
 def _sounds_like(text: str, term: str) -> bool:
     code = sounds.code(term)
-    enough = _VERY_ALIKE if len(code) <= _SHORT_CODE else _ALIKE
+    enough = _SHORT_ALIKE if len(code) <= _SHORT_CODE else _ALIKE
     return bool(code) and sounds.code(text) == code and sounds.likeness(text, term) >= enough
 
 

@@ -1,10 +1,10 @@
 """Reads one vocabulary folder: what it says, checked by itself but not yet against other folders.
 
-    categories/*.yaml   one category a file
-    cues.yaml           how mentors praise, ask, take back, order ...
-    body.yaml           body parts and their names
-    subjects.yaml       pronouns, words for characters, props, surfaces, loose things, effects
-    stages.yaml         stages of work
+categories/*.yaml   one category a file
+cues.yaml           how mentors praise, ask, take back, order ...
+body.yaml           body parts and their names
+subjects.yaml       pronouns, words for characters, props, surfaces, loose things, effects
+stages.yaml         stages of work
 """
 
 import hashlib
@@ -15,6 +15,7 @@ from typing import get_args
 
 from critsheet.errors import VocabularyError
 from critsheet.sheet import BodyPart, Category
+from critsheet.vocabulary.clashes import short
 from critsheet.vocabulary.model import CATEGORY_FUNCTIONS, Example, Misheard, Phrase, Stage
 from critsheet.vocabulary.nodes import Node, Place, read
 from critsheet.vocabulary.phrases import SPAN_KINDS, SUBJECT_KINDS, Pattern, PhraseError, Span, compile_phrase
@@ -183,11 +184,13 @@ def _compiled(node: Node) -> Pattern:
     try:
         pattern = compile_phrase(text)
     except PhraseError as error:
-        node.place.fail(f"the phrase {text!r} cannot be used: {error}.", "'critsheet vocab --help' explains phrases.")
+        node.place.fail(
+            f"the phrase {short(text)!r} cannot be used: {error}.", "'critsheet vocab --help' explains phrases."
+        )
     for item in {item for sequence in pattern.sequences for item in sequence if isinstance(item, Span)}:
         if item.kind not in SPAN_KINDS and item.kind not in BODY_PARTS:
             node.place.fail(
-                f"the phrase {text!r} would match nothing: '~{item.kind}' is unknown.",
+                f"the phrase {short(text)!r} would match nothing: '~{item.kind}' is unknown.",
                 f"Use ~, {', '.join('~' + kind for kind in (*SPAN_KINDS[1:], *BODY_PARTS) if kind != 'number')}.",
             )
     return pattern
@@ -197,7 +200,7 @@ def _misheard(node: Node, category: str) -> Misheard:
     entries = node.entries("a misheard term", ("heard", "meant", "near"))
     for key in ("heard", "meant"):
         if key not in entries:
-            node.place.fail(f"the misheard term has no {key!r}.", "Write {heard: \"arks|arts\", meant: arcs}.")
+            node.place.fail(f"the misheard term has no {key!r}.", 'Write {heard: "arks|arts", meant: arcs}.')
     meant = entries["meant"].text("meant")
     heard = tuple(pieces_of(form) for form in entries["heard"].text("heard").split("|"))
     if not all(heard) or pieces_of(meant) in heard:
@@ -270,7 +273,7 @@ def _refuse_repeats(phrases: Sequence[Phrase]) -> None:
     for phrase in phrases:
         if phrase.id in seen:
             Place(phrase.file, phrase.line).fail(
-                f"the phrase {phrase.text!r} is already on line {seen[phrase.id]}.", "Remove one of the two."
+                f"the phrase {short(phrase.text)!r} is already on line {seen[phrase.id]}.", "Remove one of the two."
             )
         seen[phrase.id] = phrase.line
 

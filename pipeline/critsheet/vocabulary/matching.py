@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from critsheet.vocabulary.model import Phrase
-from critsheet.vocabulary.phrases import Gap, Pattern, Row, Span, Word
+from critsheet.vocabulary.phrases import Gap, Item, Pattern, Row, Span, Word
 from critsheet.vocabulary.tokens import BREAK, Token, pieces, stem_of, tokenise
 
 GAP_WORDS = 4
@@ -34,8 +34,9 @@ _SIDES = frozenset(
     "his her its their your my each every all own".split()
 )
 _NUMBER_WORDS = frozenset(
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen "
-    "nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred couple few several half dozen".split()
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
+    "eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred couple few several half "
+    "dozen".split()
 )
 _GAP_STOPS = frozenset(["not", "no", "never", "without", BREAK])
 """`...` covers none of these: a negation turns round what is said."""
@@ -137,7 +138,8 @@ class Speech:
         if step > 0:
             return self._fill_forward(span.kind, place)
         return [
-            tuple(range(first, place + 1)) for first in sorted(self._ends.get(span.kind, {}).get(place, ()), reverse=True)
+            tuple(range(first, place + 1))
+            for first in sorted(self._ends.get(span.kind, {}).get(place, ()), reverse=True)
         ]
 
     def _fill_forward(self, kind: str, place: int) -> list[tuple[int, ...]]:
@@ -195,27 +197,28 @@ def walk(speech: Speech, sequence: Row, number: int, place: int, step: int) -> t
     """Token positions that the items from `number` on use, read from `place` in direction `step`."""
     if not 0 <= number < len(sequence):
         return ()
-    item = sequence[number]
-    if isinstance(item, Gap):
+    if isinstance(sequence[number], Gap):
         return _over_gap(speech, sequence, number, place, step)
     tokens = speech.tokens
     for _ in range(MAX_SKIPPED + 1):
         if not 0 <= place < len(tokens) or tokens[place].form == BREAK:
-            return None
-        if isinstance(item, Word):
-            if tokens[place].stem in item.stems or tokens[place].form in item.forms:
-                rest = walk(speech, sequence, number + step, place + step, step)
-                if rest is not None:
-                    return (place, *rest)
-        else:
-            for used in speech.fill(item, place, step):
-                rest = walk(speech, sequence, number + step, (used[-1] if step > 0 else used[0]) + step, step)
-                if rest is not None:
-                    return (*used, *rest)
+            break
+        for used in _filling(speech, sequence[number], place, step):
+            rest = walk(speech, sequence, number + step, (used[-1] if step > 0 else used[0]) + step, step)
+            if rest is not None:
+                return (*used, *rest)
         if not tokens[place].skippable:
-            return None
+            break
         place += step
     return None
+
+
+def _filling(speech: Speech, item: Item, place: int, step: int) -> list[tuple[int, ...]]:
+    """The token positions that one item may use, starting at `place`."""
+    if isinstance(item, Word):
+        token = speech.tokens[place]
+        return [(place,)] if token.stem in item.stems or token.form in item.forms else []
+    return speech.fill(item, place, step) if isinstance(item, Span) else []
 
 
 def _over_gap(speech: Speech, sequence: Row, number: int, place: int, step: int) -> tuple[int, ...] | None:

@@ -61,20 +61,22 @@ class Node:
         if isinstance(self.raw, yaml.ScalarNode) and not self.raw.value:
             return []
         if not isinstance(self.raw, yaml.SequenceNode):
-            self.place.fail(f"{what} should be a list.", "Put each entry on its own line after a dash, or use [one, two].")
+            self.place.fail(f"{what} should be a list.", "Put each entry on a line of its own after a dash.")
         return [self._child(child) for child in self.raw.value]
 
     def entries(self, what: str, allowed: tuple[str, ...] | None = None) -> dict[str, "Node"]:
         """The named values of a mapping. Fails on a name that is given twice or not allowed."""
         if not isinstance(self.raw, yaml.MappingNode):
-            self.place.fail(f"{what} should hold 'name: value' lines.", f"Names that may stand here: {_listed(allowed)}.")
+            self.place.fail(f"{what} should hold 'name: value' lines.", f"Names here: {_listed(allowed)}.")
         found: dict[str, Node] = {}
         for key, value in self.raw.value:
             name, place = str(key.value), Place(self.place.file, key.start_mark.line + 1)
             if allowed is not None and name not in allowed:
-                place.fail(f"unknown name {name!r} in {what}.", f"Names that may stand here: {_listed(allowed)}.")
+                place.fail(f"unknown name {name!r} in {what}.", f"Names here: {_listed(allowed)}.")
             if name in found:
-                place.fail(f"{name!r} is given twice in {what}.", f"Join it with the one on line {found[name].place.line}.")
+                place.fail(
+                    f"{name!r} is given twice in {what}.", f"Join it with the one on line {found[name].place.line}."
+                )
             found[name] = Node(Place(self.place.file, value.start_mark.line + 1), value)
         return found
 
@@ -101,10 +103,11 @@ def read(path: Path, shown: str) -> Node:
     except UnicodeDecodeError:
         start.fail("is not UTF-8 text.", "Save it as UTF-8 in your editor.")
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
+        unclosed = "end of stream" in (error.problem or "")  # what was left open began at the context
+        mark = (error.context_mark if unclosed else None) or error.problem_mark or error.context_mark
         Place(shown, mark.line + 1 if mark else 1).fail(
             f"is not well-formed YAML: {error.problem or error.context}.",
-            "Check quotes, colons and that lists line up; put a phrase that starts with ! or ( or holds ': ' in quotes.",
+            "Check quotes, colons and that lists line up; a phrase that starts with ! or holds ': ' needs quotes.",
         )
     except (yaml.YAMLError, RecursionError):
         start.fail("is not well-formed YAML.", "Save it again as plain text from your editor.")
@@ -121,7 +124,9 @@ def _refuse_references(root: yaml.Node, shown: str) -> None:
     while waiting:
         node = waiting.pop()
         if id(node) in seen:
-            Place(shown, node.start_mark.line + 1).fail("a value is used twice through '*'.", "Write it out in both places.")
+            Place(shown, node.start_mark.line + 1).fail(
+                "a value is used twice through '*'.", "Write it out in both places."
+            )
         seen.add(id(node))
         if isinstance(node, yaml.SequenceNode):
             waiting.extend(node.value)

@@ -11,7 +11,7 @@ from itertools import chain
 from pathlib import Path
 
 from critsheet import resources
-from critsheet.vocabulary.clashes import covered
+from critsheet.vocabulary.clashes import CLASH_HINT, clash, covered
 from critsheet.vocabulary.layer import BODY_PARTS, CATEGORIES, CUES, TEXTS, CategoryPart, Layer, read_layer
 from critsheet.vocabulary.model import CategoryEntry, Phrase, Vocabulary
 from critsheet.vocabulary.nodes import Place
@@ -32,7 +32,7 @@ def load(folders: Sequence[Path] = ()) -> Vocabulary:
 def join(layers: Sequence[Layer]) -> Vocabulary:
     """One vocabulary from layers, the first one lowest. Raises VocabularyError where rules clash.
 
-    The lowest layer is taken as it is: the shipped pack is checked where it is made, by `clashes`.
+    Clashes inside the lowest layer, the shipped pack, are left to `critsheet vocab check` and the tests.
     """
     stacks = {id: _stack(id, layers) for id in CATEGORIES if any(id in layer.categories for layer in layers)}
     parts = {id: [part for _, part in stack] for id, stack in stacks.items()}
@@ -53,20 +53,6 @@ def join(layers: Sequence[Layer]) -> Vocabulary:
         hints=tuple(dict.fromkeys(_in_turn([part.hints for part in everything]))),
         sha256=hashlib.sha256("".join(layer.digest for layer in layers).encode()).hexdigest(),
     )
-
-
-def refuse_clashes(phrases: Sequence[Phrase]) -> None:
-    """Raises VocabularyError for the first pair of rules that contradict each other."""
-    for phrase, other in covered(phrases):
-        Place(phrase.file, phrase.line).fail(
-            f"the phrase {phrase.text!r} ({_meaning(phrase)}) clashes with {other.text!r} "
-            f"({_meaning(other)}, {other.file}:{other.line}).",
-            "Remove one of them, or give one a deciding word with 'near'.",
-        )
-
-
-def _meaning(phrase: Phrase) -> str:
-    return f"{phrase.category} {phrase.function}" if phrase.category else phrase.function
 
 
 def _stack(category: str, layers: Sequence[Layer]) -> list[tuple[int, CategoryPart]]:
@@ -110,16 +96,14 @@ def _settled(layers: Sequence[Sequence[Phrase]]) -> tuple[Phrase, ...]:
     for phrases in layers[1:]:
         if not phrases:
             continue
-        refuse_clashes(phrases)
+        for phrase, other in covered(phrases):
+            Place(phrase.file, phrase.line).fail(clash(phrase, other), CLASH_HINT)
         kept.update((phrase.id, phrase) for phrase in phrases)
         own = {phrase.id for phrase in phrases}
-        beaten = {pair[0].id if pair[1].id in own else pair[1].id for pair in covered(list(kept.values())) if _across(pair, own)}
-        kept = {id: phrase for id, phrase in kept.items() if id not in beaten}
+        for phrase, other in covered(list(kept.values())):
+            if (phrase.id in own) != (other.id in own):
+                kept.pop(other.id if phrase.id in own else phrase.id, None)
     return tuple(kept.values())
-
-
-def _across(pair: tuple[Phrase, Phrase], own: set[str]) -> bool:
-    return (pair[0].id in own) != (pair[1].id in own)
 
 
 def _grouped(phrases: Sequence[Phrase], names: Sequence[str]) -> dict[str, tuple[Phrase, ...]]:

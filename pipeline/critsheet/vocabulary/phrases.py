@@ -1,17 +1,17 @@
 """The phrase language of the vocabulary pack.
 
-    foot slide          words match by stem: slides, sliding, slid; "the", "um", "is" may stand between
-    knee|elbow          alternatives in one place; of several words in brackets: (knee|elbow joint)
-    completely?         may be missing, also (of the foot)?
-    =read               exactly this form
-    in-between          in between, in-between or inbetween
-    ~                   any body part, character, prop or pronoun, with "the left" and the like before it
-    ~part  ~foot        any body part; the foot by any of its names
-    ~name               a character by name, by pronoun or by a word such as "guy"
-    ~surface            what is stood on or touched; ~loose: what hangs or trails; ~effect: dust, water ...
-    N                   any number, also "a couple of"
-    ...                 up to four other words of the same sentence, none of them a "not"
-    !word               at the end: not followed by this word; at the start: not after it
+foot slide          words match by stem: slides, sliding, slid; "the", "um", "is" may stand between
+knee|elbow          alternatives in one place; of several words in brackets: (knee|elbow joint)
+completely?         may be missing, also (of the foot)?
+=read               exactly this form
+in-between          in between, in-between or inbetween
+~                   any body part, character, prop or pronoun, with "the left" and the like before it
+~part  ~foot        any body part; the foot by any of its names
+~name               a character by name, by pronoun or by a word such as "guy"
+~surface            what is stood on or touched; ~loose: what hangs or trails; ~effect: dust, water ...
+N                   any number, also "a couple of"
+...                 up to four other words of the same sentence, none of them a "not"
+!word               at the end: not followed by this word; at the start: not after it
 """
 
 import re
@@ -92,7 +92,9 @@ def _lexemes(text: str) -> list[str]:
         found = _LEXEME.match(stripped, place)
         if not found:
             rest = stripped[place:].strip()[:20]
-            raise PhraseError(f"{rest!r} is not part of the phrase language; use lower-case words and | ( ) ? ~ N ... = !")
+            raise PhraseError(
+                f"{rest!r} is not part of the phrase language; use lower-case words and | ( ) ? ~ N ... = !"
+            )
         lexemes.append(found.group().strip())
         place = found.end()
     if not lexemes:

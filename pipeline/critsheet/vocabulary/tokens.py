@@ -26,8 +26,9 @@ _UNWRITTEN = {
     "cant": ("can", "not"), "cannot": ("can", "not"), "cos": ("because",), "cuz": ("because",), "'cause": ("because",),
     "'em": ("them",), "n't": ("not",), "gotta": ("got", "to"), "wanna": ("want", "to"), "gonna": ("going", "to"),
     "lemme": ("let", "me"), "gimme": ("give", "me"), "'cos": ("because",), "ain't": ("is", "not"), "im": ("i", "am"),
-    "hes": ("he", "'s"), "shes": ("she", "'s"), "theyre": ("they", "are"), "whats": ("what", "'s"), "thats": ("that", "'s"),
-    "innit": ("is", "not", "it"), "gon": ("going",), "na": ("to",), "ca": ("can",), "wo": ("will",),
+    "hes": ("he", "'s"), "shes": ("she", "'s"), "theyre": ("they", "are"), "whats": ("what", "'s"),
+    "thats": ("that", "'s"), "innit": ("is", "not", "it"), "gon": ("going",), "na": ("to",),
+    "ca": ("can",), "wo": ("will",),
 }  # fmt: skip
 
 _SKIPPED_WORDS = frozenset(

@@ -42,6 +42,30 @@ def test_a_long_sentence_is_cut_evenly_and_leaves_no_word_alone() -> None:
     assert min(len(cue.text.split()) for cue in shown) > 5
 
 
+def test_a_sentence_that_the_recogniser_broke_in_two_is_whole_again() -> None:
+    first, second = (
+        talk((0, 1, "Delay"), (1, 2, "the")),
+        talk(
+            (2, 3, "head."),
+        ),
+    )
+    both = first.model_copy(update={"segments": first.segments + second.segments})
+    assert [cue.text for cue in cues(both)] == ["Delay the head."]
+
+
+def test_a_long_sentence_is_cut_where_the_voice_rests() -> None:
+    words = ["moving"] * 6 + ["along,"] + ["moving"] * 9
+    shown = cues(talk(*((i / 2, i / 2 + 0.4, word) for i, word in enumerate(words))))
+    assert shown[0].text.endswith("along,")
+
+
+def test_two_lines_are_about_equally_long() -> None:
+    (cue,) = cues(
+        talk(*((i, i + 1, word) for i, word in enumerate("everything that he does up here is too even here.".split())))
+    )
+    assert cue.text == "everything that he does\nup here is too even here."
+
+
 def test_a_pause_starts_a_new_caption() -> None:
     shown = cues(talk((0, 1, "Look"), (1, 2, "here"), (9, 10, "again")))
     assert [cue.text for cue in shown] == ["Look here", "again"]
