@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from critsheet.errors import CritsheetError
+
 _PACKAGE = Path(__file__).resolve().parent
 _CHECKOUT = _PACKAGE.parents[1]
 
@@ -9,9 +11,9 @@ _CHECKOUT = _PACKAGE.parents[1]
 def folder(name: str) -> Path:
     """The folder `name` ("vocab", "templates", "sample_audio"), inside the wheel or in a checkout.
 
-    Raises FileNotFoundError where the installation is incomplete.
+    Raises CritsheetError where the installation is incomplete.
     """
     for parent in (_PACKAGE, _CHECKOUT):
         if (parent / name).is_dir():
             return parent / name
-    raise FileNotFoundError(f"Critsheet's own folder {name!r} is missing; install Critsheet again.")
+    raise CritsheetError(f"Critsheet's own folder {name!r} is missing.", "Install Critsheet again.")

@@ -217,7 +217,8 @@ def to_json(sheet: Sheet) -> str:
 
 def json_schema() -> str:
     """The JSON Schema (draft 2020-12) of `critsheet/1` as text, ending in a newline."""
-    return json.dumps(Sheet.model_json_schema(by_alias=True), indent=1, sort_keys=True) + "\n"
+    schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **Sheet.model_json_schema(by_alias=True)}
+    return json.dumps(schema, indent=1, sort_keys=True) + "\n"
 
 
 def write_whole(path: Path, data: str | bytes) -> None:
@@ -273,7 +274,9 @@ def from_document(document: Any, origin: str) -> Sheet:
     if not isinstance(schema, str) or not schema.startswith("critsheet/"):
         raise SheetError(f"{origin} is not a Critsheet sheet.", "Choose the sheet.json that critsheet make wrote.")
     if schema != SCHEMA:
-        raise SheetError(f"{origin} was made by another version ({schema}).", f"This Critsheet reads {SCHEMA}: upgrade it.")
+        raise SheetError(
+            f"{origin} was made by another version ({schema}).", f"This Critsheet reads {SCHEMA}: upgrade it."
+        )
     try:
         return Sheet.model_validate(document)
     except ValidationError as error:

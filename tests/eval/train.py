@@ -60,7 +60,9 @@ def fit_chain(
     trainer = pycrfsuite.Trainer(verbose=False)
     for rows, names in zip(sequences, labels, strict=True):
         trainer.append(pycrfsuite.ItemSequence([dict(row) for row in rows]), list(names))
-    trainer.set_params({"c1": c1, "c2": c2, "max_iterations": 120, "feature.minfreq": 2, "feature.possible_transitions": True})
+    trainer.set_params(
+        {"c1": c1, "c2": c2, "max_iterations": 120, "feature.minfreq": 2, "feature.possible_transitions": True}
+    )
     with tempfile.TemporaryDirectory() as folder:
         path = str(Path(folder) / "model")
         trainer.train(path)

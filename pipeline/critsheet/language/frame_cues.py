@@ -121,7 +121,7 @@ def is_frame(line: Line, number: SpokenNumber, manner: Manner, linked: bool) -> 
     before = line.before(number.start)
     placed = cue.PLACE.search(before) is not None
     if number.form == "clock":
-        return placed
+        return placed or linked
     if number.form == "decade":
         often = manner.often and cue.IN_DECADE.search(before) is not None
         return often or linked or cue.IN_MID_DECADE.search(before) is not None

@@ -78,11 +78,12 @@ def _completed(before: int, value: int, link: Link, bounds: Bounds) -> int:
 def settled(line: Line, numbers: Sequence[SpokenNumber], bounds: Bounds) -> list[SpokenNumber]:
     """The numbers, each taken as one ("ten twenty-four" as 1024) or apart (as 10 and 24), as suits the shot.
 
-    "10:24" is kept only where it can be a recogniser's spelling of a frame.
+    "10:24" and "1.18" are kept only where they can be a recogniser's spelling of a frame.
     """
     found: list[SpokenNumber] = []
     for number in numbers:
-        framed = bounds.hold(number.value) and (number.value >= 1000 or is_named(line, number))
+        dotted = "." in line.pieces[number.start].text
+        framed = bounds.hold(number.value) and (dotted or number.value >= 1000 or is_named(line, number))
         if number.form != "clock" or framed:
             found += number.parts if _stands_apart(number, bounds) else [number]
     return found

@@ -16,6 +16,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from critsheet.errors import CritsheetError
+
 WEIGHTS = Path(__file__).with_name("weights.json.gz")
 
 Features = Mapping[str, float]
@@ -134,8 +136,15 @@ def chain_from(document: Mapping[str, Any]) -> Chain:
 
 @cache
 def stored() -> dict[str, Any]:
-    """The shipped weights: a section a model, and "trained_on", a hash of the labelled critiques."""
-    document: dict[str, Any] = json.loads(gzip.decompress(WEIGHTS.read_bytes()))
+    """The shipped weights: a section a model, and "trained_on", a hash of the labelled critiques.
+
+    Raises CritsheetError where the installation is incomplete.
+    """
+    try:
+        document: dict[str, Any] = json.loads(gzip.decompress(WEIGHTS.read_bytes()))
+    except (OSError, EOFError, ValueError) as error:
+        what = f"Critsheet's own file {WEIGHTS.name} is missing or damaged."
+        raise CritsheetError(what, "Install Critsheet again.") from error
     return document
 
 

@@ -12,7 +12,6 @@ from critsheet.notes.drafts import Draft
 from critsheet.notes.evidence import COMMON_STEMS, found_evidence, plain_stems
 from critsheet.sheet import Kind
 
-
 _PART, _PHRASE, _TRADE, _CUE = 0.15, 0.1, 0.07, 0.3
 """Scales of evidence that is not words: the smaller, the more examples it takes to trust it. Found by trial on
 critiques left out of training."""

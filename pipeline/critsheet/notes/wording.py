@@ -25,12 +25,17 @@ FEW_WORDS = 3
 
 _POINTERS = re.compile(r"\b(?:it|that|this|those|these|them|there|one|same)\b", re.IGNORECASE)
 _OBJECT = re.compile(
-    r"^(?P<verb>(?:don't )?[\w']+(?: (?:up|down|off|out|in|on|back|over))?) (?P<what>it|that|this|them|those|these)\b"
-    r"(?! (?:one|frame|pose|hand|foot|arm|leg|part|bit|is|was|moment|whole|last|first|little|much|way|time))",
+    r"^(?P<verb>(?:don't )?[\w']+(?: (?:up|down|off|out|in|on|back|over))?) (?P<what>it|them|(?:that|this|those|these)"
+    r"(?= (?:up|down|in|out|to|until|till|off|on|over|through|closed|open|alive|a|with|from|at|for|before|after|so|and|"
+    r"when|by|later|earlier|sooner|just|until|all|as|there|here|\d\S*)\b|[,.;]|$))(?=[ ,.;]|$)",
     re.IGNORECASE,
 )
 _SMALL_WORDS = (COMMON_STEMS | VERBS | {"his", "there", "these", "those", "everything", "nothing"}) - {"i"}
 _PLURAL = frozenset("them those these".split())
+_OPTIONAL = re.compile(
+    r"\b(?:if (?:there's|there is|you've got|you have|you get|you got) (?:the )?(?:any )?time|up to you)\b",
+    re.IGNORECASE,
+)
 _PERSON = re.compile(r"\b(?:he|she|him)\b(?!')", re.IGNORECASE)
 _KEPT = re.compile(
     r"^(?:i (?:really |just |do |also |absolutely )?(?:love|like|loved|liked|adore|enjoy|dig)|"
@@ -44,6 +49,8 @@ def action(note: About, labels: Labels, frames: Sequence[FrameRange], names: Seq
     """One sentence ending in a full stop, with the frames said; `names` are the shot's characters and props."""
     clauses = _clauses(note.remarks)
     text = _keep(clauses) if note.kind == "keep" else _do(clauses, note) or _fault(clauses, note)
+    if labels.strength == "could" and not _OPTIONAL.search(text):
+        text = f"If there is time: {_lower_first(text)}"
     if labels.subject and characters(names) == (labels.subject,):
         text = _named_once(text, labels.subject)
     if frames and not re.search(r"\d", text):
@@ -156,10 +163,9 @@ def _telling(clauses: Sequence[str]) -> str:
 
 def _keep(clauses: Sequence[str]) -> str:
     for clause in clauses:
-        if match := _KEPT.match(without_openers(clause)):
-            what = _shortened(match["what"])
-            if not re.match(r"^(?:it|that|this|him|her|them)$", what, re.IGNORECASE):
-                return f"Keep {what}"
+        match = _KEPT.search(without_openers(clause))
+        if match and not _POINTERS.match(match["what"]):
+            return f"Keep {_shortened(match['what'])}"
     return f"Keep: {_shortened(_telling(clauses))}"
 
 
