@@ -2,7 +2,7 @@
 
 import pytest
 
-from critsheet.language.stems import stem
+from critsheet.vocabulary.stems import stem
 from critsheet.language.terms import find, find_body
 from critsheet.vocabulary import Vocabulary
 
