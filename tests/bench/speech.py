@@ -22,6 +22,7 @@ ROUNDS = 3
 LIMIT = 1.10
 CLIPS = Path("/usr/share/asterisk/sounds/en_US_f_Allison")
 SAMPLES = Path(__file__).parents[2] / "sample_audio"
+RATE = 8000
 PAUSE_S = 0.7
 
 
@@ -63,6 +64,11 @@ def measured(way: str, recording: Path) -> dict[str, float]:
     return json.loads(result.stdout)
 
 
+def told(run: dict[str, float]) -> str:
+    """One run in words."""
+    return f"{run['wall']:.1f} s ({run['busy']:.1f} s of processor time, {run['memory']:.0f} MB)"
+
+
 def long_recording(folder: Path) -> Path:
     """Eight minutes of recorded speech with pauses between the sentences."""
     clips = sorted(CLIPS.glob("*.wav"), key=lambda path: (-path.stat().st_size, path.name))
@@ -70,11 +76,10 @@ def long_recording(folder: Path) -> Path:
         return max(SAMPLES.glob("*.opus"), key=lambda path: path.stat().st_size)
     path = folder / "long.wav"
     with wave.open(str(path), "wb") as out:
-        out.setparams(wave.open(str(clips[0]), "rb").getparams())
-        rate = out.getframerate()
-        while out.tell() < SECONDS * rate:
+        out.setparams((1, 2, RATE, 0, "NONE", "not compressed"))
+        while out.tell() < SECONDS * RATE:
             with wave.open(str(clips.pop(0)), "rb") as clip:
-                out.writeframes(clip.readframes(clip.getnframes()) + bytes(2 * round(PAUSE_S * rate)))
+                out.writeframes(clip.readframes(clip.getnframes()) + bytes(2 * round(PAUSE_S * RATE)))
     return path
 
 
@@ -96,11 +101,7 @@ def main() -> int:
         for number in range(ROUNDS):
             ours, theirs = measured("critsheet", recording), measured("alone", recording)
             ratios.append(ours["busy"] / theirs["busy"])
-            print(
-                f"round {number + 1}: critsheet {ours['wall']:.1f} s ({ours['busy']:.1f} s busy, {ours['memory']:.0f} MB), "
-                f"faster-whisper alone {theirs['wall']:.1f} s ({theirs['busy']:.1f} s busy, {theirs['memory']:.0f} MB)",
-                flush=True,
-            )
+            print(f"round {number + 1}: critsheet {told(ours)}; faster-whisper alone {told(theirs)}", flush=True)
     ratio = statistics.median(ratios)
     print(f"ratio {ratio:.3f} of processor time, limit {LIMIT:.2f}")
     return int(ratio > LIMIT)

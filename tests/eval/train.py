@@ -271,6 +271,16 @@ def top_examples(reads: Sequence[Read], pack: vocabulary.Vocabulary) -> tuple[li
     return rows, names
 
 
+def stem_rarity(reads: Sequence[Read]) -> dict[str, float]:
+    """The inverse document frequency of each stem over the critiques."""
+    counts = Counter(
+        form for read in reads for form in {stem for remark in read.remarks for stem in evidence.plain_stems(remark)}
+    )
+    return {
+        form: round(math.log((1 + len(reads)) / (1 + count)) + 1, PRECISION) for form, count in sorted(counts.items())
+    }
+
+
 def both_forms(paths: Iterable[Path]) -> list[Critique]:
     """Each critique as written, and the punctuated ones also as raw captions."""
     return [critique(path, raw) for path in paths for raw in (False, True) if not (raw and is_raw(path))]
@@ -278,7 +288,7 @@ def both_forms(paths: Iterable[Path]) -> list[Critique]:
 
 def use(weights: dict[str, Any]) -> None:
     """Makes the stages of this process work with these weights instead of the shipped ones."""
-    for cached in (learned.chain, learned.choice, learned.stored):
+    for cached in (learned.chain, learned.choice, learned.stored, learned.word_rarity):
         cached.cache_clear()
     learned.WEIGHTS = Path(tempfile.gettempdir()) / f"critsheet-weights-{os.getpid()}.json.gz"
     learned.WEIGHTS.write_bytes(packed(weights))
@@ -300,7 +310,8 @@ def train(paths: Sequence[Path], progress: Callable[[str], None] = lambda _: Non
     pack = vocabulary.load()
     reads = [read_critique(item, pack) for item in critiques]
     progress("critiques read")
-    weights |= train_notes(reads, pack)
+    use(weights | {"rarity": stem_rarity(reads)})
+    weights |= {"rarity": stem_rarity(reads)} | train_notes(reads, pack)
     use(weights)
     return weights | {"trained_on": corpus_hash(list(paths)), "vocabulary": pack.sha256}
 

@@ -21,6 +21,7 @@ def record(tmp_path: Path) -> Record:
     def write(
         name: str,
         codec: str | None,
+        *,
         seconds: float = 3.0,
         rate: int = 48000,
         layout: str = "mono",

@@ -27,8 +27,9 @@ def loudness(sound: np.ndarray) -> float:
     return float(np.sqrt(np.mean(np.square(sound))))
 
 
-@pytest.mark.parametrize(("name", "codec", "rate", "layout", "pictures"), KINDS, ids=[f"{k[0]}-{k[2]}" for k in KINDS])
-def test_any_usual_recording_gives_mono_sound(record, name, codec, rate, layout, pictures) -> None:
+@pytest.mark.parametrize("kind", KINDS, ids=[f"{kind[0]}-{kind[2]}" for kind in KINDS])
+def test_any_usual_recording_gives_mono_sound(record, kind: tuple[str, str, int, str, bool]) -> None:
+    name, codec, rate, layout, pictures = kind
     path = record(name, codec, rate=rate, layout=layout, pictures=pictures)
     probe = media.probe(path)
     sound = media.decode_sound(path)

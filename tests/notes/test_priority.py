@@ -24,12 +24,12 @@ def stress_decides(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def note(kind: Kind, at_s: float = 0.0, times: int = 1) -> About:
     stretches = tuple((remark(at_s + 10 * time),) for time in range(times))
-    return About(Draft(kind, stretches, 1.0), earlier=False)
+    return About(Draft(kind, stretches, 1.0))
 
 
 def remark(at_s: float) -> Remark:
     words = ("the", "foot", "slides")
-    return Remark(0, 0, 3, at_s, at_s + 1, False, " ".join(words), " ".join(words), "fault", (), (), (), (), words, 1.0)
+    return Remark(0, 0, 3, at_s, at_s + 1, False, " ".join(words), " ".join(words), "fault", (), (), (), (), words, ())
 
 
 def label(strength: Strength | None, category: str = "contact") -> Labels:

@@ -2,7 +2,6 @@
 
 asterisk-core-sounds-en-wav and asterisk-core-sounds-en 1.6.1 (Allison Smith, Digium; CC-BY-SA-3.0), 8 kHz.
 pocketsphinx-testdata 0.8 (LibriVox readers; public domain), 16 kHz.
-asterisk-moh-opsound-wav 2.03 (music, CC-BY-SA).
 """
 
 import gzip
@@ -16,7 +15,6 @@ import pytest
 PROMPTS = Path("/usr/share/asterisk/sounds/en_US_f_Allison")
 PROMPT_TEXTS = Path("/usr/share/doc/asterisk-core-sounds-en/core-sounds-en.txt.gz")
 READINGS = Path("/usr/share/pocketsphinx/test/data/librivox")
-MUSIC = Path("/usr/share/asterisk/moh")
 
 
 @dataclass(frozen=True)
@@ -41,12 +39,6 @@ def readings() -> list[Clip]:
     _need(READINGS, "pocketsphinx-testdata")
     lines = re.findall(r"<s> (.*) </s> \((.*)\)", (READINGS / "transcription").read_text())
     return [Clip(READINGS / f"{name}.wav", text) for text, name in lines]
-
-
-def music() -> list[Path]:
-    """Five pieces of instrumental music."""
-    _need(MUSIC, "asterisk-moh-opsound-wav")
-    return sorted(MUSIC.glob("*.wav"))
 
 
 def _need(folder: Path, packages: str) -> None:

@@ -99,10 +99,8 @@ def test_a_time_past_a_day(tmp_path: Path) -> None:
 
 
 def test_a_hundred_thousand_captions_are_refused_at_once(tmp_path: Path) -> None:
-    text = "WEBVTT\n\n" + "".join(
-        f"{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}.000 --> {n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}.900\nthe hips\n\n"
-        for n in range(100_000)
-    )
+    clocks = (f"{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}" for n in range(100_000))
+    text = "WEBVTT\n\n" + "".join(f"{clock}.000 --> {clock}.900\nthe hips\n\n" for clock in clocks)
     before = time.perf_counter()
     assert "there are 100000 captions" in refused_text(tmp_path, text)
     assert time.perf_counter() - before < 10.0

@@ -13,7 +13,8 @@ from critsheet.speech.captions.cues import pieces_of
 from critsheet.speech.captions.rolling import without_rolled
 
 TIMES = ("0:01", "00:00:02.5", "1:00:00", "00:00:01,000", "99:99", "-1:00", "00:01.000 --> 00:00.500", "-->")
-MARKS = ("WEBVTT\n", "NOTE x\n", "\n", "\n\n", "1\n", "[", "]", "{", "<00:00:01.000>", "<c>", "00:01.000 --> 00:02.000\n")
+CUE = "00:01.000 --> 00:02.000\n"
+MARKS = ("WEBVTT\n", "NOTE x\n", "\n", "\n\n", "1\n", "[", "]", "{", "<00:00:01.000>", "<c>", CUE)
 SCRAPS = st.one_of(st.sampled_from(TIMES), st.sampled_from(MARKS), st.text(max_size=12))
 WORDS = st.text("abcdefghijklmnopqrstuvwxyz", min_size=1, max_size=6)
 quick = settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

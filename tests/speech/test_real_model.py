@@ -141,6 +141,16 @@ def test_a_graphics_card_that_is_not_there_is_named(tmp_path: Path, talk: Path) 
     assert "--device" in caught.value.hint
 
 
+def test_a_graphics_card_without_its_libraries_is_named(
+    tmp_path: Path, talk: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ctranslate2.get_cuda_device_count", lambda: 1)
+    monkeypatch.setenv("CUDA_VISIBLE_DEVICES", "")
+    with pytest.raises(ModelError, match="does not work here") as caught:
+        listen(talk, device="cuda")
+    assert "--device" in caught.value.hint
+
+
 def test_a_damaged_model_folder_is_named(tmp_path: Path, talk: Path) -> None:
     for name in ("model.bin", "config.json", "tokenizer.json"):
         (tmp_path / name).write_text("{}")

@@ -22,6 +22,9 @@ from critsheet.language.terms import find, find_body
 from critsheet.sheet import Shot, Transcript
 from critsheet.vocabulary import Vocabulary
 
+UNSURE_WORD = 0.3
+"""Recogniser probability below which a word may well be another one."""
+
 Component = Callable[[Doc], Doc]
 
 COMPONENTS = (
@@ -129,7 +132,7 @@ def _remark(doc: Doc, index: int, first: int, end: int) -> Remark:
         frames=tuple(found for found in doc._.said_frames if first <= found.start < end),
         subjects=tuple(found for found in doc._.subjects if first <= found.start < end),
         words=words,
-        probability=min(token.probability for token in tokens),
+        unsure=tuple(token.text for token in tokens if token.is_word and token.probability < UNSURE_WORD),
     )
 
 

@@ -158,3 +158,10 @@ def choice(section: str) -> Choice:
 def chain(section: str) -> Chain:
     """The shipped model of this name that labels a sequence."""
     return chain_from(stored()[section])
+
+
+@cache
+def word_rarity() -> dict[str, float]:
+    """How rare each stem is among the labelled critiques: its inverse document frequency."""
+    rarity: dict[str, float] = stored()["rarity"]
+    return rarity

@@ -29,7 +29,7 @@ class Remark:
     """One clause: tokens first..end (end exclusive), when it was said, what it does, what it names.
 
     `text` is what was said, `plain` the same without fillers and repeats. Ranges inside findings count
-    tokens from the start of the transcript.
+    tokens from the start of the transcript. `unsure` are words that the recogniser may have misheard.
     """
 
     index: int
@@ -46,7 +46,7 @@ class Remark:
     frames: tuple[SaidFrames, ...]
     subjects: tuple[SubjectFinding, ...]
     words: tuple[str, ...]
-    probability: float
+    unsure: tuple[str, ...]
 
     def has(self, function: str) -> bool:
         """Whether a rule of this function was found in the remark."""
@@ -56,7 +56,7 @@ class Remark:
 _DECIDING = (
     (RETRACTION, ("retraction",), 3.0),
     (OTHERS, ("others",), 3.0),
-    (CHATTER, ("chatter", "greeting", "signoff"), 1.5),
+    (CHATTER, ("chatter", "greeting", "signoff"), 0.9),
     (PLAN, ("plan", "order"), 1.2),
     (REMEDY, ("remedy", "must", "could"), 1.1),
     (FAULT, ("fault", "problem", "question", "habit"), 1.0),

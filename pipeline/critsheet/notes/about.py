@@ -19,9 +19,10 @@ critiques left out of training."""
 
 @dataclass(frozen=True)
 class About:
-    """A draft and what it holds."""
+    """A draft and what it holds. `spoken_of` is the character that the talk was about before it."""
 
     draft: Draft
+    spoken_of: str | None = None
 
     @property
     def kind(self) -> Kind:
@@ -68,7 +69,9 @@ class About:
     @cached_property
     def manner(self) -> Features:
         """The same with the cues of how it was said: stressed, optional, as a habit, as still open."""
-        return {**self.evidence, **{name: _CUE * value for name, value in found_evidence(self.remarks).items()}}
+        cues = {name: _CUE * value for name, value in found_evidence(self.remarks).items()}
+        stress = {f"stress {function}": 1.0 for function in ("must", "could") if self.has(function)}
+        return {**self.evidence, **cues, **stress}
 
     def has(self, function: str) -> bool:
         """Whether a rule of this function was found in the note."""

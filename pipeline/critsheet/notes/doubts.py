@@ -2,13 +2,15 @@
 
 from critsheet.language.remarks import RETRACTION
 from critsheet.notes.about import About
+from critsheet.notes.evidence import COMMON_STEMS
 from critsheet.notes.labels import UNSURE, Labels
+from critsheet.vocabulary.stems import stem
 
 UNSURE_NOTE = 0.6
 """Below this probability it may be no note at all."""
 
-UNSURE_WORD = 0.3
-"""Recogniser probability below which a word may well be another one."""
+SHOWN_WORDS = 3
+"""Doubtful words shown a note; more would bury the rest."""
 
 
 def doubts(note: About, label: Labels) -> tuple[str, ...]:
@@ -27,6 +29,8 @@ def doubts(note: About, label: Labels) -> tuple[str, ...]:
     if label.category_chance < UNSURE:
         second = f" or {label.also[0]}" if label.also else ""
         found.append(f"category uncertain: {label.category}{second}")
-    if any(remark.probability < UNSURE_WORD for remark in note.remarks):
-        found.append("the recogniser was unsure of some words here")
+    unsure = [word for remark in note.remarks for word in remark.unsure if stem(word) not in COMMON_STEMS]
+    if unsure:
+        shown = ", ".join(f"“{word}”" for word in list(dict.fromkeys(unsure))[:SHOWN_WORDS])
+        found.append(f"may have been misheard: {shown}")
     return tuple(dict.fromkeys(found))

@@ -1,11 +1,14 @@
 """From a transcript to notes in order of rank: the one place that knows the steps of this stage."""
 
+from collections.abc import Sequence
+
 from critsheet.language import read
 from critsheet.language.remarks import Remark
 from critsheet.language.said_frames import frames_of_note
+from critsheet.language.subjects import characters
 from critsheet.notes.about import About
 from critsheet.notes.doubts import doubts
-from critsheet.notes.drafts import drafts
+from critsheet.notes.drafts import Draft, drafts
 from critsheet.notes.joins import joined
 from critsheet.notes.labels import Labels, labels
 from critsheet.notes.priority import Ranked, ranked
@@ -25,13 +28,23 @@ def find_notes(
     Ids count the notes in the order they were first spoken of. Both are empty where nothing was asked for.
     """
     remarks = read(transcript, vocabulary, shot, names)
-    found = [About(draft) for draft in joined([About(draft) for draft in drafts(remarks)])]
+    found = [
+        About(draft, spoken_of(draft, remarks, names)) for draft in joined([About(draft) for draft in drafts(remarks)])
+    ]
     labelled = [labels(note) for note in found]
     order, top = ranked(found, labelled, vocabulary.categories)
     notes = tuple(
         _note(found[item.place], labelled[item.place], item, rank, names) for rank, item in enumerate(order, start=1)
     )
     return notes, tuple(_id(place) for place in top)
+
+
+def spoken_of(draft: Draft, remarks: Sequence[Remark], names: Sequence[str]) -> str | None:
+    """The character named or meant last before a draft begins, or the only one there is."""
+    persons = characters(names)
+    before = [subject.name for remark in remarks[: draft.remarks[0].index] for subject in remark.subjects]
+    heard = [name for name in before if name in persons]
+    return heard[-1] if heard else persons[0] if len(persons) == 1 else None
 
 
 def _id(place: int) -> str:

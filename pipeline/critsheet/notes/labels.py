@@ -4,8 +4,6 @@ Learned choices over named evidence, the vocabulary's first. Each comes with its
 uncertain is said so in the note's doubts.
 """
 
-from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import cast
 
@@ -18,6 +16,16 @@ UNSURE = 0.45
 
 ALSO_ABOVE = 0.25
 """A second category is named from this probability on."""
+
+_BY_NAME, _BY_PRONOUN, _BY_THE_WAY = 1.0, 0.6, 0.3
+"""How much a mention tells of whom a note is about; found by trial on the corpus."""
+
+_LOOK_BACK = 2
+_PREPOSITIONS = frozenset(
+    "to of on onto at in into with from under over behind by for through past off against around along near".split()
+)
+
+_STRESS = 2.0
 
 NO_LABEL = "none"
 
@@ -47,7 +55,7 @@ def labels(note: About) -> Labels:
         category_chance=chances[ranked[0]],
         also=tuple(cast(Category, name) for name in ranked[1:] if chances[name] > ALSO_ABOVE),
         scope=cast(Scope, _label(choice("scope"), note)),
-        strength=None if note.kind == "keep" else cast(Strength, _label(choice("strength"), note)),
+        strength=None if note.kind == "keep" else _strength(note),
         followup=None if followup == NO_LABEL else cast(FollowUp, followup),
         place=_place(note),
         body=cast(tuple[BodyPart, ...], note.parts),
@@ -59,6 +67,13 @@ def _label(model: Choice, note: About) -> str:
     return model.best(note.manner)[0]
 
 
+def _strength(note: About) -> Strength:
+    """How strongly it was put; stress and "if you have time" are rare and matter more, so they count double."""
+    chances = choice("strength").probabilities(note.manner)
+    odds = {name: chance * (1.0 if name == "should" else _STRESS) for name, chance in chances.items()}
+    return cast(Strength, max(sorted(odds), key=lambda name: odds[name]))
+
+
 def _place(note: About) -> Place | None:
     """Start, middle or end where only words tell; none where a frame does."""
     if any(remark.frames for remark in note.remarks):
@@ -68,21 +83,19 @@ def _place(note: About) -> Place | None:
 
 
 def _subject(note: About) -> str | None:
-    """The character or prop meant: the one named most, by name before by pronoun; none where two are equal."""
-    found = [subject for remark in note.remarks for subject in remark.subjects]
-    counts = Counter(subject.name for subject in found if subject.by_name) or Counter(s.name for s in found)
-    leaders = _leaders(counts)
-    if len(leaders) > 1 and (first := _first_named(note, leaders)):
-        return first
-    return leaders[0] if leaders else None
+    """The character or prop meant: the one that most of the note's words speak of, the first of equals.
 
-
-def _leaders(counts: Counter[str]) -> list[str]:
-    most = max(counts.values(), default=0)
-    return [name for name, count in counts.items() if count == most]
-
-
-def _first_named(note: About, names: Sequence[str]) -> str | None:
-    """Of several names, the one that a clause begins with: the thing that moves wrongly comes first in speech."""
-    mentions = [subject for remark in note.remarks for subject in remark.subjects if subject.name in names]
-    return mentions[0].name if mentions else None
+    A name counts more than a pronoun, and little after a preposition: "the foot on the stool" is not about
+    the stool. A note that names a body part but nobody is about whoever was spoken of before.
+    """
+    counts: dict[str, float] = {}
+    for remark in note.remarks:
+        for found in remark.subjects:
+            before = remark.words[max(0, found.start - remark.first - _LOOK_BACK) : found.start - remark.first]
+            by_the_way = found.by_name and any(word.lower() in _PREPOSITIONS for word in before)
+            weight = _BY_THE_WAY if by_the_way else _BY_NAME if found.by_name else _BY_PRONOUN
+            counts[found.name] = counts.get(found.name, 0.0) + weight
+    if note.parts and note.spoken_of:
+        counts.setdefault(note.spoken_of, 0.0)
+        counts[note.spoken_of] += _BY_PRONOUN
+    return max(counts, key=lambda name: counts[name], default=None) if note.kind != "plan" else None

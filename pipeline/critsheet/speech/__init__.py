@@ -3,8 +3,8 @@
 from critsheet.speech.captions import read_captions
 from critsheet.speech.catalogue import DEFAULT_MODEL, Model, models
 from critsheet.speech.languages import LANGUAGES
-from critsheet.speech.repair import repair
 from critsheet.speech.recordings import DEVICES, SpeechOptions, transcribe
+from critsheet.speech.repair import repair
 
 __all__ = [
     "DEFAULT_MODEL",

@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from critsheet.vocabulary import Misheard, Vocabulary
-from critsheet.vocabulary.matching import Match, Speech, index_phrases, occurs, search
+from critsheet.vocabulary.matching import Match, PhraseIndex, Speech, index_phrases, occurs, search
 
 NEAR_WORDS = 8
 """How many words away, on either side, a deciding word may stand: about half a spoken sentence."""
@@ -19,13 +20,19 @@ class Run:
     meant: str
 
 
+@lru_cache(maxsize=4)
+def _indexes(vocabulary: Vocabulary) -> tuple[PhraseIndex, PhraseIndex]:
+    """A vocabulary's rules and its names of body parts, ready for searching."""
+    body = (phrase for part in vocabulary.body.values() for phrase in part)
+    return index_phrases(vocabulary.phrases), index_phrases(body)
+
+
 class Context:
     """Judges doubtful runs of words by the vocabulary's own rules. Made once for a transcript."""
 
     def __init__(self, words: Sequence[str], vocabulary: Vocabulary) -> None:
         self._words = words
-        self._rules = index_phrases(vocabulary.phrases)
-        self._body = index_phrases(phrase for part in vocabulary.body.values() for phrase in part)
+        self._rules, self._body = _indexes(vocabulary)
         self._speech = self._marked(words)
         self._tokens: dict[int, list[int]] = {}
         for place, token in enumerate(self._speech.tokens):

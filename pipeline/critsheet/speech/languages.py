@@ -14,7 +14,5 @@ tg Tajik, th Thai, tk Turkmen, tl Tagalog, tr Turkish, tt Tatar, uk Ukrainian, u
 yi Yiddish, yo Yoruba, zh Chinese, yue Cantonese
 """
 
-LANGUAGES: dict[str, str] = dict(
-    entry.split(maxsplit=1) for entry in _LINES.replace("\n", " ").strip().split(", ")
-)
+LANGUAGES: dict[str, str] = dict(entry.split(maxsplit=1) for entry in _LINES.replace("\n", " ").strip().split(", "))
 """English names by language code."""

@@ -89,11 +89,12 @@ def _check(options: SpeechOptions) -> None:
 def _key(options: SpeechOptions, folder: Path) -> str:
     """A name for all that decides what is heard, the recording aside."""
     weights = (folder / "model.bin").stat()
+    own = options.model != catalogue.DEFAULT_MODEL
     settings: dict[str, Any] = {
         "method": _METHOD,
         "language": options.language,
         "device": options.device,
-        "model": [options.model, folder.name, weights.st_size],
+        "model": [folder.name, weights.st_size, weights.st_mtime_ns if own else 0],
         "libraries": {name: version(name) for name in _LIBRARIES},
     }
     return hashlib.sha256(json.dumps(settings, sort_keys=True).encode()).hexdigest()[:16]

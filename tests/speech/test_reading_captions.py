@@ -80,12 +80,9 @@ def test_the_encoding_does_not_matter(tmp_path: Path, encoding: str) -> None:
     assert said(read(tmp_path, text.encode(encoding))) == "The hips lead, then the café."
 
 
-@pytest.mark.parametrize(
-    "line",
-    ["[1:05] Okay.", "1:05 Okay.", "(01:05) Okay.", "00:01:05 Okay.", "[0:01:05.000] Okay.", "1:05 - Okay.", "1:05\nOkay."],
-)
-def test_times_before_lines_are_read_as_people_write_them(tmp_path: Path, line: str) -> None:
-    transcript = read(tmp_path, f"[0:00] Hello.\n{line}\n")
+@pytest.mark.parametrize("mark", ["[1:05] ", "1:05 ", "(01:05) ", "00:01:05 ", "[0:01:05.000] ", "1:05 - ", "1:05\n"])
+def test_times_before_lines_are_read_as_people_write_them(tmp_path: Path, mark: str) -> None:
+    transcript = read(tmp_path, f"[0:00] Hello.\n{mark}Okay.\n")
     assert said(transcript) == "Hello. Okay."
     assert transcript.segments[1].start == 65.0
 
@@ -167,12 +164,13 @@ def test_subrip_without_empty_lines_between_captions(tmp_path: Path) -> None:
 
 
 def test_an_empty_line_inside_a_caption_loses_nothing(tmp_path: Path) -> None:
-    assert said(read(tmp_path, SUBRIP.replace("lead,\n", "lead,\n\nalways\n"))) == "The hips lead, always then the chest."
+    text = SUBRIP.replace("lead,\n", "lead,\n\nalways\n")
+    assert said(read(tmp_path, text)) == "The hips lead, always then the chest."
 
 
 def test_markup_sounds_and_invisible_characters_are_left_out(tmp_path: Path) -> None:
-    text = "[0:01] [Music] <font color='red'>the</font> \u202ehips\u202c \x1b[31m&amp; \u200bchest &lt;b&gt; >> ♪ [inaudible]"
-    assert said(read(tmp_path, text)) == "the hips [31m& chest <b>"
+    text = "[0:01] [Music] <font color='red'>the</font> \u202ehips\u202c \x1b[31m&amp; \u200bchest >> ♪ [inaudible]"
+    assert said(read(tmp_path, text)) == "the hips & chest"
 
 
 def test_a_recognisers_words_keep_their_times_and_doubts(tmp_path: Path) -> None:
