@@ -21,6 +21,7 @@ CUT_AT_COMMA = 0.6
 UNPUNCTUATED_WORDS = 40
 """A written sentence this long is rare in speech: such a stretch is taken to lack its punctuation."""
 
+NUMBER = "#"
 _OUTSIDE = "<>"
 
 
@@ -71,7 +72,7 @@ def _start_chances(tokens: Sequence[SpokenToken]) -> list[float]:
 
 def start_features(words: Sequence[SpokenToken]) -> list[Features]:
     """Evidence for each word (no punctuation among them) that a clause starts with it."""
-    forms = [word.text.lower() for word in words]
+    forms = [NUMBER if word.text[0].isdigit() else word.text.lower() for word in words]
     padded = [_OUTSIDE] * 3 + forms + [_OUTSIDE] * 3
     rows: list[Features] = []
     for place, word in enumerate(words):

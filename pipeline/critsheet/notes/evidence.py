@@ -14,6 +14,9 @@ FOUND = 2.0
 """What the vocabulary found counts double against single words, being rarer and surer."""
 
 _NEIGHBOUR_PREFIXES = ("word ", "first ", "found ", "pause", "asks", "length ", "does ")
+_AT_ONCE = 4
+"""Words within which a frame opens a remark: "then at frame 18 ..."."""
+
 _OPENING, _CLOSING = 0.06, 0.94
 """The shares of a recording in which people greet and say goodbye."""
 
@@ -61,6 +64,8 @@ def _own_evidence(remark: Remark, position: float) -> dict[str, float]:
     row |= {name: FOUND * value for name, value in found_evidence([remark]).items()}
     if remark.after_pause:
         row["pause"] = 1.0
+    if any(said.start - remark.first < _AT_ONCE for said in remark.frames):
+        row["first frame"] = 1.0
     if remark.words[-1] == "?":
         row["asks"] = 1.0
     if position < _OPENING or position > _CLOSING:
@@ -92,6 +97,7 @@ def _link_evidence(remarks: Sequence[Remark], place: int) -> dict[str, float]:
     for label, mine, theirs in (
         ("body", {found.part for found in here.body}, {found.part for found in before.body}),
         ("trade", _categories(here), _categories(before)),
+        ("frame", {(f.first, f.last) for f in here.frames}, {(f.first, f.last) for f in before.frames}),
         ("word", set(plain_stems(here)) - COMMON_STEMS, set(plain_stems(before)) - COMMON_STEMS),
     ):
         if mine & theirs:

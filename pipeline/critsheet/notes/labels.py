@@ -25,7 +25,9 @@ _PREPOSITIONS = frozenset(
     "to of on onto at in into with from under over behind by for through past off against around along near".split()
 )
 
-_STRESS = 2.0
+_RARE, _CUED = 2.0, 5.0
+"""Overlooking stress, or "if you have time", costs more than seeing it where there is none; a mentor who says
+"the biggest thing" is taken at their word."""
 
 NO_LABEL = "none"
 
@@ -68,10 +70,11 @@ def _label(model: Choice, note: About) -> str:
 
 
 def _strength(note: About) -> Strength:
-    """How strongly it was put; stress and "if you have time" are rare and matter more, so they count double."""
+    """How strongly it was put; the likeliest, with odds raised for what is rare, and more where a cue says so."""
     chances = choice("strength").probabilities(note.manner)
-    odds = {name: chance * (1.0 if name == "should" else _STRESS) for name, chance in chances.items()}
-    return cast(Strength, max(sorted(odds), key=lambda name: odds[name]))
+    for name in ("must", "could"):
+        chances[name] *= _CUED if note.has(name) else _RARE
+    return cast(Strength, max(sorted(chances), key=lambda name: chances[name]))
 
 
 def _place(note: About) -> Place | None:
