@@ -19,7 +19,32 @@ from critiques import CORPUS, HELD_OUT, Critique
 from critsheet import vocabulary
 from critsheet.notes import find_notes
 
-FLOORS: dict[str, dict[str, float]] = {"as written": {}, "raw captions": {}}
+FLOORS: dict[str, dict[str, float]] = {
+    "as written": {
+        "detect": 0.87,
+        "kind": 0.98,
+        "loose": 0.78,
+        "frames": 0.86,
+        "body": 0.73,
+        "scope": 0.78,
+        "strength": 0.88,
+        "followup": 0.92,
+        "top": 0.49,
+        "usable": 0.63,
+    },
+    "raw captions": {
+        "detect": 0.87,
+        "kind": 0.91,
+        "loose": 0.79,
+        "frames": 0.74,
+        "body": 0.71,
+        "scope": 0.81,
+        "strength": 0.84,
+        "followup": 0.91,
+        "top": 0.47,
+        "usable": 0.60,
+    },
+}
 """Means that the held-out critiques reached; falling below one fails."""
 
 FOLDS = 5

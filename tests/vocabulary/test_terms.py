@@ -2,9 +2,9 @@
 
 import pytest
 
-from critsheet.vocabulary.stems import stem
 from critsheet.language.terms import find, find_body
 from critsheet.vocabulary import Vocabulary
+from critsheet.vocabulary.stems import stem
 
 
 def categories(sentence: str, pack: Vocabulary) -> set[str]:
