@@ -24,6 +24,22 @@ from critsheet.notes.imperatives import imperative, suggestion_in
         ("I'd love to see more drag on the wrist", "show more drag on the wrist"),
         ("give me a beat before the turn", "show a beat before the turn"),
         ("plant it", "plant it"),
+        ("what if he waits a beat", "see what happens if he waits a beat"),
+        ("how about delaying the head", "delay the head"),
+        ("I wonder if the cape could lean", "have the cape lean"),
+        ("it may not travel", "don't let it travel"),
+        ("I don't want to see the hinge", "don't show the hinge"),
+        ("you don't need the blink", "do without the blink"),
+        ("it wants to be heels first", "make it heels first"),
+        ("it should be slower instead of even", "make it slower instead of even"),
+        ("if you delay the head two frames", "delay the head two frames"),
+        ("his feet could do with more weight", "give his feet more weight"),
+        ("Head first, chest three frames behind", "have head first, chest three frames behind"),
+        ("might it hang a bit further out", "have it hang a bit further out"),
+        ("I want that she asks first", "make sure that she asks first"),
+        ("I want there to be air under it", "show air under it"),
+        ("there must be something before it", "have something before it"),
+        ("more drag on the tail", "show more drag on the tail"),
         ("don't lose the lean", "don't lose the lean"),
         ("okay, so, just roll the foot off the heel", "roll the foot off the heel"),
     ],
@@ -42,6 +58,11 @@ def test_a_suggestion_becomes_a_command(said: str, done: str) -> None:
         "let me scrub back",
         "look at this one",
         "the left foot slides",
+        "frame 36 the pole bends",
+        "I want to show you this",
+        "the arm doesn't have to be that long",
+        "if you look at the knee",
+        "I'd expect a blink",
         "he turns and looks at the door",
     ],
 )
@@ -52,6 +73,12 @@ def test_what_suggests_nothing_gives_no_command(said: str) -> None:
 def test_a_remedy_is_found_behind_its_fault_in_one_breath() -> None:
     found = suggestion_in("the foot is sliding all the way so I'd plant it till he lifts it")
     assert found == ("the foot is sliding all the way", "plant it till he lifts it")
+
+
+def test_a_command_is_found_where_a_bare_verb_cannot_be_what_the_word_before_does() -> None:
+    found = suggestion_in("it's got a look of a dishwasher curl them down")
+    assert found == ("it's got a look of a dishwasher", "curl them down")
+    assert suggestion_in("in the turn the head leads and the hips follow the chest") is None
 
 
 @given(st.text(alphabet="abcdefgh' ,.", max_size=60))

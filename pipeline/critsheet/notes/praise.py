@@ -1,0 +1,69 @@
+"""What a mentor wants kept: the thing praised, without the praise around it."""
+
+import re
+
+from critsheet.notes.verbs import DETERMINERS, FINITE, VERBS
+
+_GOOD = (
+    r"(?:good|great|nice|lovely|gorgeous|beautiful|brilliant|perfect|solid|strong|clear|clearer|right|spot on|working|"
+    r"excellent|fantastic|wonderful|super|fine|better|much better|the best|the \w+est|"
+    r"exactly|bang on|dead right|very good|done|there|fixed|gold)"
+)
+_VERY = (
+    r"(?:(?:really|very|so|just|absolutely|all|now|quite|pretty|such|much|that's|is|already|actually|a lot|loads)\s+)*"
+)
+_WISHED = re.compile(
+    r"^(?:i (?:really |just |do |also |absolutely )?(?:love|like|loved|liked|adore|enjoy|dig)|"
+    r"i'm (?:really )?(?:loving|digging|liking)|keep|protect|don't (?:touch|lose|change)|hang on to|hold on to|"
+    r"what(?:'s|\s(?:is|was|i (?:um )?(?:really )?(?:loved?|liked?)))(?=\s)[\w\s]{0,30}?\s(?:is|was|are),?(?: that)?)"
+    r"\s+(?P<what>\S.*)$",
+    re.IGNORECASE,
+)
+_NICE_THING = re.compile(
+    rf"^(?:(?:that's|it's|there's|such|what|this is|that is)\s+)?(?:an?\s+)?{_VERY}"
+    r"(?P<what>(?:good|great|nice|lovely|gorgeous|beautiful|brilliant|perfect|solid|strong|clear)\s+"
+    r"(?!(?:and|to|that|here|there|now|on|in|at)\b)\w.*)$",
+    re.IGNORECASE,
+)
+_IS_GOOD = re.compile(
+    rf"^(?P<what>(?:[\w'-]+ ){{0,5}}?[\w-]+?)(?:'s| is| are| was| looks?| reads?| works?| feels?)\s+{_VERY}{_GOOD}\b"
+    r"(?P<rest>.*)$",
+    re.IGNORECASE,
+)
+_POINTER = re.compile(
+    r"^(?:it|that|this|those|these|them|there|one|all that|all this|he|she|they|you|i|everything)\b(?! \w+ )",
+    re.IGNORECASE,
+)
+_WITHIN = 5
+"""In words: where a verb makes a clause of a thing."""
+
+_POINTING = DETERMINERS - {"one", "my", "all", "no", "any"}
+
+
+def praised(text: str) -> str | None:
+    """The thing a clause praises: "the landing is really solid" gives "the landing"; None where it names none."""
+    for shape in (_WISHED, _NICE_THING):
+        match = shape.match(text)
+        if match and not _POINTER.match(match["what"]):
+            what = match["what"]
+            what = re.sub(r"^that (?=(?:he|she|it|they|you|we|the|his|her)\b)", "how ", what, flags=re.IGNORECASE)
+            return f"the {what}" if shape is _NICE_THING else what
+    match = _IS_GOOD.match(text)
+    if match and match["what"].split()[0].lower() in DETERMINERS and len(match["what"].split()) > 1:
+        rest = match["rest"].strip(" ,.;")
+        return match["what"] + (f" {rest}" if re.match(r"^(?:when|as|at|on|in|from|where|with)\b", rest) else "")
+    return text if _is_thing(text.lower()) else None
+
+
+def _is_thing(text: str) -> bool:
+    """Whether the words name a thing and tell nothing of it: "the way he sits", "that little pause before the turn"."""
+    words = text.split()
+    if not words or words[-1] == "thing":
+        return False
+    if text.startswith(("the way", "how ", "the fact")):
+        return True
+    told = any(
+        word in FINITE or "'s" in word or (before.endswith("s") and word in VERBS)
+        for before, word in zip(words, words[1:_WITHIN], strict=False)
+    )
+    return words[0] in _POINTING and len(words) > 1 and not told

@@ -1,0 +1,174 @@
+"""The thoughts of a note, judged: what each asks for, what it praises, how much it tells."""
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from critsheet.language.disfluencies import fluent
+from critsheet.language.remarks import Remark
+from critsheet.notes.about import About
+from critsheet.notes.evidence import COMMON_STEMS
+from critsheet.notes.imperatives import imperative, without_openers
+from critsheet.notes.praise import praised
+from critsheet.notes.similes import IS_SIMILE, without_simile
+from critsheet.notes.thoughts import HARD_MARKS, thoughts
+from critsheet.notes.verbs import FINITE
+from critsheet.vocabulary.stems import stem
+
+MARKS = " ,;:-—.!"
+
+_REPEATED, _TRADE = 0.5, 0.5
+"""What a word counts more that the note says again, and a part or trade term found by the vocabulary."""
+
+_ASIDE, _PERSONAL, _FIRST = 0.4, 0.6, 1.4
+"""How much a thought weighs that talks of the talk, of how things were or in similes; one that speaks of "me" or
+"you"; the one that opens a note, which mostly says what it is about. Found by trial on half of the critiques."""
+
+_TALK = re.compile(
+    r"^(?:i|i'\w+|we|we'\w+|you've|you see|what|that's (?:it|all|what|the|why|how|a|just|my|number|me)|this is|let me|"
+    r"look|listen|if you|if they|all)(?!['\w])",
+    re.IGNORECASE,
+)
+"""How talk of the mentor's own doings and of the talk itself begins."""
+
+_PERSONS = re.compile(r"\b(?:i|my|me|you)\b", re.IGNORECASE)
+_EARLIER = re.compile(
+    r"\b(?:last (?:time|week|month|round|pass|year)|was|were|used to|had been|before it)\b", re.IGNORECASE
+)
+_LINK = re.compile(r"^(?:(?:so|and|but)\s+)*(?P<link>and|then)\b", re.IGNORECASE)
+_DANGLING = re.compile(
+    r"(?:[\s,;:]+(?:and|but|so|because|cos|then|or|when|if|that|the|a|an|to|of|with|it's|he's|she's|they're|is|just|"
+    r"like|well|um|maybe|now|there's|on the|in the|you know))+$",
+    re.IGNORECASE,
+)
+_PLACE = re.compile(
+    r"^(?:at|on|in|from|around|under|when|after|before|right|over|by|near|during|between|up|down|as)\b", re.IGNORECASE
+)
+_RESULT = re.compile(r"^that (?=(?:it|he|she|they|we)\b)", re.IGNORECASE)
+"""What is left of "so that they ..." once "so" is off."""
+
+_POINTING = frozenset("the his her their its that this those these".split())
+_GOES_ON = re.compile(r"(?:it|he|she|they)\b", re.IGNORECASE)
+_LONGEST_PLACE, _LONGEST_PURPOSE = 8, 12
+"""In words: what only says where, and what only says what for."""
+
+_LONE_COMMANDS = frozenset(["plant", "lock", "hold"])
+_NUMBER = re.compile(
+    r"^(?:\d[\d-]*|to|till|and|a|hundred|thousand|(?:(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|"
+    r"\w+teen|\w+ty|oh|o)-?)+)$",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True)
+class Said:
+    """One thought: its `place` in the note, its words, the "and" or "then" before it, the command in it, the
+    thing it praises, and how much it tells (`weight`, in telling words)."""
+
+    place: int
+    text: str
+    link: str
+    done: str | None
+    kept: str | None
+    weight: float
+
+
+def judged(note: About) -> list[Said]:
+    """The note's thoughts in spoken order, at least one."""
+    texts = _with_places(
+        [spaced(words) for remark in note.remarks for words in _with_purposes(thoughts(fluent(_with_digits(remark))))]
+    ) or [remark.text for remark in note.remarks]
+    counts = Counter(form for text in texts for form in _telling(text))
+    named = {found.text.lower() for remark in note.remarks for found in remark.body}
+    named |= {found.text.lower() for remark in note.remarks for found in remark.findings if found.category}
+    return [_judged(place, text, note.kind == "keep", counts, named) for place, text in enumerate(texts)]
+
+
+def spaced(words: Sequence[str]) -> str:
+    """Words and marks as running text."""
+    text = re.sub(r" ([,.;:?!…)])", r"\1", " ".join(words))
+    text = re.sub(r"(?:^|(?<=\s))(['’]) (?=(?:em|cause|er)\b)", r"\1", text)
+    text = re.sub(r'" ([^"]*?) "', r'"\1"', text)
+    return re.sub(r"\bi\b", "I", text)
+
+
+def _judged(place: int, text: str, keeps: bool, counts: Counter[str], named: set[str]) -> Said:
+    link = _LINK.match(text)
+    bare = without_simile(without_openers(text) or text)
+    bare = _RESULT.sub("", _DANGLING.sub("", bare) or bare).strip(MARKS)
+    done = imperative(text)
+    if done:
+        done = _DANGLING.sub("", without_simile(done)).strip(MARKS + "?")
+        done = done if len(done.split()) > 1 or done in _LONE_COMMANDS else None
+    kept = praised(bare)
+    weight = _weight(done or bare, counts, named)
+    if not done and (_TALK.match(bare) or IS_SIMILE.match(bare)):
+        weight *= _ASIDE
+    if not done and _PERSONS.search(bare):
+        weight *= _PERSONAL
+    if _EARLIER.search(bare):
+        weight *= _ASIDE**2 if keeps else _ASIDE
+    elif keeps and done and not kept:
+        weight *= _ASIDE
+    return Said(place, bare, link["link"].lower() if link else "", done, kept, weight * (1 if place else _FIRST))
+
+
+def _weight(text: str, counts: Counter[str], named: set[str]) -> float:
+    forms = _telling(text)
+    repeated = sum(counts[form] > 1 for form in forms)
+    return len(forms) + _REPEATED * repeated + _TRADE * sum(name in text.lower() for name in named)
+
+
+def _telling(text: str) -> set[str]:
+    return {stem(word) for word in re.findall(r"[\w'’-]+", text.lower())} - COMMON_STEMS
+
+
+def _with_digits(remark: Remark) -> list[str]:
+    """The remark's words with the frames said as digits: "at two eighteen" gives "at 218"."""
+    words = list(remark.words)
+    for found in sorted(remark.frames, key=lambda found: -found.start):
+        start, end = found.start - remark.first, found.end - remark.first
+        if end <= len(words) and all(_NUMBER.match(word) for word in words[start:end]):
+            ends = [str(found.first), "to", str(found.last)]
+            words[start:end] = ends[:1] if found.first == found.last else ends
+    return words
+
+
+def _with_purposes(pieces: list[list[str]]) -> list[list[str]]:
+    """The thoughts of a remark, with "so it lands in the light" put back to the remedy that it explains."""
+    kept: list[list[str]] = []
+    for words in pieces:
+        purpose = words[0].lower() == "so" and len(words) <= _LONGEST_PURPOSE and not imperative(spaced(words))
+        if purpose and kept and kept[-1][-1] not in HARD_MARKS and imperative(spaced(kept[-1])):
+            kept[-1] = [*kept[-1], *words]
+        else:
+            kept.append(words)
+    return kept
+
+
+def _with_places(texts: Sequence[str]) -> list[str]:
+    """The thoughts, with those that only say where ("under the table") or of what ("the knee") put before the next."""
+    kept: list[str] = []
+    lead = ""
+    for place, text in enumerate(texts):
+        bare = without_openers(text).strip(MARKS + "…?")
+        following = texts[place + 1] if place + 1 < len(texts) else ""
+        if not lead and following and _leads(bare, following):
+            lead = bare
+        elif bare:
+            mark = "," if _PLACE.match(lead) else ":"
+            kept.append(f"{lead}{mark} {without_openers(text)}" if lead else text)
+            lead = ""
+    return kept
+
+
+def _leads(text: str, following: str) -> bool:
+    """Whether a thought is a bare place or thing of which the next one says something."""
+    words = text.lower().split()
+    if len(words) not in range(2, _LONGEST_PLACE + 1) or any(word in FINITE or "'" in word for word in words):
+        return False
+    if imperative(text) or imperative(following):
+        return False
+    goes_on = _GOES_ON.match(without_openers(following))
+    return bool(_PLACE.match(text) or (words[0] in _POINTING and goes_on))

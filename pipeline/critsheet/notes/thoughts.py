@@ -1,0 +1,162 @@
+"""Cuts what was said into single thoughts: one remedy, one fault, one aside each.
+
+Works with and without punctuation. A thought starts where a sentence does, where a new subject takes the word
+("it's", "he goes", "and they are"), and where a command starts in the middle of talk ("... the dishwasher curl
+them down"): a bare verb with its object after a word that cannot be its subject.
+"""
+
+import re
+from collections.abc import Sequence
+
+from critsheet.notes.verbs import ALSO_NOUNS, DETERMINERS, FINITE, PREPOSITIONS, VERBS
+
+HARD_MARKS = frozenset(".?!;:…—–")
+_OBJECT_STARTS = DETERMINERS | frozenset(
+    "it him them 'em em me us more less him himself herself itself two three four five six eight ten just up down "
+    "off out in back on over away everything sure".split()
+)
+_SUBJECTS = frozenset("i he she they we".split())
+_MAYBE_SUBJECTS = frozenset("it you that this there these those everything nothing everybody nobody".split())
+_CONTRACTED = re.compile(
+    r"^(?:i|he|she|it|they|we|you|that|there|what|who|everything|nothing|here)'(?:s|re|ve|d|ll|m)$"
+)
+_BINDERS = frozenset(
+    "because cause cos if when where while until till that which who what how why as like than though although before "
+    "after since once whether unless so and but or then the a way of to for with from in on at by about into "
+    "think say mean know see feel guess suppose bet believe sure is are was were be been it's that's just maybe "
+    "make let have want need whatever every time moment bit thing look looks feels sounds seems felt everything "
+    "all only even not "
+    "would could can will might should did".split()
+)
+"""After these a subject does not open a thought of its own."""
+
+_ADVERBS = frozenset("not just too so very all gone been got still really bit quite always never".split())
+_CLAUSE_STARTS = frozenset("where when who which that if while because as like until till so".split())
+_LINKS = frozenset("and but so then or".split())
+_TURNS = frozenset("maybe please let's lets perhaps".split())
+_PRONOUNS = frozenset("it him them 'em em himself herself itself".split())
+_ASKING = frozenset("needs need wants should must ought could has'to shouldn't mustn't".split())
+_CANNOT_COMMAND_AFTER = frozenset(
+    "i you we they he she to can could would should will might must may don't doesn't didn't won't can't couldn't "
+    "wouldn't shouldn't i'd you'd he'd she'd they'd we'd it'd i'll you'll we'll they'll it'll he'll she'll not never "
+    "let's make makes let lets have help helps see saw watch feel felt him them who that which of in on at for with "
+    "from by into my your his her their its the a an this these those some any no every each do does did and or "
+    "really always almost just actually people all both than as go gonna wanna everything it us me only ever".split()
+)
+_ORDERS = frozenset("last next first second third other same whole big little".split())
+_LOOK_BACK = 2
+_ASKS_WITHIN = 6
+_IS_WITHIN = 4
+
+
+def thoughts(words: Sequence[str]) -> list[list[str]]:
+    """The words and marks of a remark, fluent already, cut into thoughts; marks at the ends stay."""
+    lowered = [word.lower().replace("’", "'") for word in words]
+    if not words:
+        return []
+    starts = [place for place in range(len(words)) if place == 0 or _opens(lowered, place)]
+    pieces = [list(words[a:b]) for a, b in zip(starts, [*starts[1:], len(words)], strict=True)]
+    return [piece for piece in pieces if any(word[0].isalnum() for word in piece)]
+
+
+def _opens(words: Sequence[str], place: int) -> bool:
+    word, before = words[place], words[place - 1]
+    if not word[0].isalnum():
+        return False
+    if before in HARD_MARKS:
+        return True
+    if word in _LINKS:
+        return _opens_after_link(words, place)
+    if before in _LINKS and place > 1:
+        return False
+    return _takes_the_word(words, place)
+
+
+def _opens_after_link(words: Sequence[str], place: int) -> bool:
+    """Whether "and", "so" and the like lead to a thought of its own."""
+    following = place + 1
+    while following < len(words) and (words[following] in _LINKS or words[following] in {"just", "maybe", ","}):
+        following += 1
+    if following >= len(words) or words[place - 1] in _LINKS:
+        return False
+    if words[place] == "so" and words[following] in DETERMINERS | _SUBJECTS | _MAYBE_SUBJECTS:
+        return True
+    if _is_subject(words, following) or words[following] in _TURNS:
+        return True
+    if words[following] == "do" and words[following + 1 : following + 2] and words[following + 1] in VERBS:
+        return True
+    return words[following] in VERBS | {"don't"} and _has_object(words, following)
+
+
+def _takes_the_word(words: Sequence[str], place: int) -> bool:
+    word, before = words[place], words[place - 1]
+    earlier = _before(words, place)
+    if word in _TURNS:
+        return before not in _CANNOT_COMMAND_AFTER
+    if _is_subject(words, place):
+        return earlier not in _BINDERS
+    free = before not in _BINDERS | _CANNOT_COMMAND_AFTER | PREPOSITIONS | VERBS | DETERMINERS
+    if word in DETERMINERS and free and (_asks_of_thing(words, place) or _says_of_thing(words, place)):
+        return True
+    return _commands(words, place)
+
+
+def _before(words: Sequence[str], place: int) -> str:
+    """The word before, past commas and adverbs."""
+    while place > 1 and (words[place - 1] == "," or words[place - 1].endswith("ly")):
+        place -= 1
+    return words[place - 1]
+
+
+def _is_subject(words: Sequence[str], place: int) -> bool:
+    word = words[place]
+    if word in _SUBJECTS or _CONTRACTED.match(word):
+        return True
+    return word in _MAYBE_SUBJECTS and place + 1 < len(words) and words[place + 1] in FINITE
+
+
+def _asks_of_thing(words: Sequence[str], place: int) -> bool:
+    """ "the head should", "his whole arm needs to"."""
+    for word in words[place + 1 : place + _ASKS_WITHIN]:
+        if word in _SUBJECTS or _CONTRACTED.match(word):
+            return False
+        if word in _ASKING:
+            return True
+    return False
+
+
+def _says_of_thing(words: Sequence[str], place: int) -> bool:
+    """ "the bell's behind", "that fence is": a thing and what is said of it."""
+    for at in range(place + 1, min(place + _IS_WITHIN, len(words) - 1)):
+        word, following = words[at], words[at + 1]
+        if not word[0].isalnum() or _CONTRACTED.match(word) or word in PREPOSITIONS | _SUBJECTS | _CLAUSE_STARTS:
+            return False
+        if at > place + 1 and word in FINITE:
+            return True
+        if word.endswith("'s") and (following in PREPOSITIONS | DETERMINERS | _ADVERBS or following.endswith("ing")):
+            return True
+    return False
+
+
+def _has_object(words: Sequence[str], place: int) -> bool:
+    return place + 1 < len(words) and words[place + 1] in _OBJECT_STARTS
+
+
+def _commands(words: Sequence[str], place: int) -> bool:
+    """Whether a bare verb with its object starts here, after a word that cannot be its subject."""
+    word, before = words[place], words[place - 1]
+    following = words[place + 1] if place + 1 < len(words) else ""
+    plural = before.endswith("s") and not before.endswith("ss")
+    if word in {"don't", "never"}:
+        return following in VERBS and before not in _CANNOT_COMMAND_AFTER and not plural
+    if word not in VERBS or not _has_object(words, place):
+        return False
+    if word in ALSO_NOUNS and following not in DETERMINERS | _PRONOUNS:
+        return False
+    if before == ",":
+        return True
+    if plural or "'" in before or before in _CANNOT_COMMAND_AFTER | VERBS:
+        return False
+    if word not in ALSO_NOUNS and following in DETERMINERS | _PRONOUNS:
+        return True
+    return not any(near in DETERMINERS or near in _ORDERS for near in words[max(0, place - _LOOK_BACK) : place])
