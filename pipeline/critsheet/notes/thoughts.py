@@ -25,8 +25,7 @@ _BINDERS = frozenset(
     "after since once whether unless so and but or then the a way of to for with from in on at by about into "
     "think say mean know see feel guess suppose bet believe sure is are was were be been it's that's just maybe "
     "make let have want need whatever every time moment bit thing look looks feels sounds seems felt everything "
-    "all only even not "
-    "would could can will might should did".split()
+    "all only even not would could can will might should did".split()
 )
 """After these a subject does not open a thought of its own."""
 
@@ -35,7 +34,7 @@ _CLAUSE_STARTS = frozenset("where when who which that if while because as like u
 _LINKS = frozenset("and but so then or".split())
 _TURNS = frozenset("maybe please let's lets perhaps".split())
 _PRONOUNS = frozenset("it him them 'em em himself herself itself".split())
-_ASKING = frozenset("needs need wants should must ought could has'to shouldn't mustn't".split())
+_ASKING = frozenset("needs need wants should must ought could shouldn't mustn't".split())
 _CANNOT_COMMAND_AFTER = frozenset(
     "i you we they he she to can could would should will might must may don't doesn't didn't won't can't couldn't "
     "wouldn't shouldn't i'd you'd he'd she'd they'd we'd it'd i'll you'll we'll they'll it'll he'll she'll not never "
@@ -43,10 +42,12 @@ _CANNOT_COMMAND_AFTER = frozenset(
     "from by into my your his her their its the a an this these those some any no every each do does did and or "
     "really always almost just actually people all both than as go gonna wanna everything it us me only ever".split()
 )
+"""After these a bare verb is no command: something does it, or it is a noun."""
+
 _ORDERS = frozenset("last next first second third other same whole big little".split())
-_LOOK_BACK = 2
-_ASKS_WITHIN = 6
-_IS_WITHIN = 4
+_LOOK_BACK, _ASKS_WITHIN, _IS_WITHIN = 2, 6, 4
+"""In words: how near before a verb a determiner makes it a noun ("one good slam"), and how soon after its
+determiner the subject is over ("his whole left arm should", "that fence is")."""
 
 
 def thoughts(words: Sequence[str]) -> list[list[str]]:
@@ -155,8 +156,7 @@ def _commands(words: Sequence[str], place: int) -> bool:
         return False
     if before == ",":
         return True
-    if plural or "'" in before or before in _CANNOT_COMMAND_AFTER | VERBS:
-        return False
-    if word not in ALSO_NOUNS and following in DETERMINERS | _PRONOUNS:
-        return True
-    return not any(near in DETERMINERS or near in _ORDERS for near in words[max(0, place - _LOOK_BACK) : place])
+    cannot_be_subject = not (plural or "'" in before or before in _CANNOT_COMMAND_AFTER | VERBS)
+    takes_object = word not in ALSO_NOUNS and following in DETERMINERS | _PRONOUNS
+    near = set(words[max(0, place - _LOOK_BACK) : place])
+    return cannot_be_subject and (takes_object or not near & (DETERMINERS | _ORDERS))

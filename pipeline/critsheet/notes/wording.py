@@ -36,6 +36,8 @@ LIGHT = 0.4
 """A thought that tells less than this share of what the best one tells adds nothing to it."""
 
 _SIZE = 8
+"""Words added to the length of a fault when it is weighed, so that the shortest does not always win."""
+
 _POINTERS = re.compile(r"\b(?:it|that|this|those|these|them|there|one|same)\b", re.IGNORECASE)
 _SMALL_WORDS = (
     COMMON_STEMS
