@@ -1,8 +1,9 @@
 """Scores the held-out critiques with the shipped weights: `make eval`.
 
-Prints a table case by case and means by style (punctuated as written, raw captions), and fails where a
-mean falls below the floor that was reached. `--cross` trains anew without each fifth of all critiques and
-scores that fifth: slower, less subject to chance.
+Prints a table case by case and means by style (punctuated as written, raw captions) and the causes of the
+errors, writes pages that show each error (build/eval/index.html), and fails where a mean falls below the floor
+that was reached. `--cross` trains anew without each fifth of all critiques and scores that fifth: slower, less
+subject to chance; its pages lie in build/eval-cross/.
 """
 
 import argparse
@@ -12,9 +13,11 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pages
 import score
 import train
 from critiques import CORPUS, HELD_OUT, Critique
+from diagnosis import Reading
 
 from critsheet import vocabulary
 from critsheet.notes import find_notes
@@ -52,75 +55,79 @@ COLUMNS = (
     "gold", "found", "precision", "recall", "detect", "fix", "kind", "category", "loose", "frames", "body", "scope",
     "strength", "followup", "top", "action", "usable",
 )  # fmt: skip
+BUILD = Path(__file__).parents[2] / "build"
 
 Scores = dict[str, float]
 
 
-def scored(items: Iterable[Critique], pack: vocabulary.Vocabulary) -> dict[tuple[str, str], Scores]:
-    """The scores of each critique, by style and name."""
-    rows: dict[tuple[str, str], Scores] = {}
+def read(items: Iterable[Critique], pack: vocabulary.Vocabulary) -> list[Reading]:
+    """The notes found in each critique, with their scores."""
+    readings = []
     for item in items:
         notes, top = find_notes(item.transcript, pack, item.shot, item.names)
         sheet: dict[str, Any] = {"notes": [note.model_dump() for note in notes], "top": list(top)}
-        style = "raw captions" if item.raw else "as written"
-        rows[style, item.name] = score.score(item.gold, sheet)
-    return rows
+        readings.append(Reading(item, sheet, score.score(item.gold, sheet)))
+    return readings
 
 
-def cross_scored(paths: list[Path], pack: vocabulary.Vocabulary) -> dict[tuple[str, str], Scores]:
-    """Each critique scored with weights that were trained without it."""
-    rows: dict[tuple[str, str], Scores] = {}
+def cross_read(paths: list[Path], pack: vocabulary.Vocabulary) -> list[Reading]:
+    """Each critique read with weights that were trained without it."""
+    readings = []
     for fold in range(FOLDS):
         left_out = paths[fold::FOLDS]
         train.train([path for path in paths if path not in left_out])
-        rows |= scored(train.both_forms(left_out), pack)
+        readings += read(train.both_forms(left_out), pack)
         print(f"fold {fold + 1} of {FOLDS} scored", file=sys.stderr)
-    return rows
+    return readings
 
 
-def table(rows: dict[tuple[str, str], Scores]) -> str:
-    """A line a case and the means by style."""
-    lines = [f"{'':26}" + "".join(f"{column[:8]:>9}" for column in COLUMNS)]
+def lines(readings: list[Reading]) -> list[tuple[str, Scores]]:
+    """A label and scores a case, and the means by style."""
+    out: list[tuple[str, Scores]] = []
     for style in FLOORS:
-        chosen = {name: row for (kind, name), row in sorted(rows.items()) if kind == style}
-        if not chosen:
-            continue
-        lines += [_line(f"{name}, {style}", row) for name, row in chosen.items()]
-        lines.append(_line(f"MEAN of {len(chosen)}, {style}", means(rows, style)))
-    return "\n".join(lines)
+        chosen = sorted((r for r in readings if r.style == style), key=lambda r: r.critique.name)
+        if chosen:
+            out += [(f"{reading.critique.name}, {style}", reading.scores) for reading in chosen]
+            out.append((f"MEAN of {len(chosen)}, {style}", means(readings, style)))
+    return out
 
 
-def _line(label: str, row: Scores) -> str:
-    return f"{label:26}" + "".join(f"{row[column]:>9.2f}" for column in COLUMNS)
+def report(readings: list[Reading], folder: Path) -> None:
+    """Print the scores and the causes of the errors, and write the pages."""
+    print(f"{'':26}" + "".join(f"{column[:8]:>9}" for column in COLUMNS))
+    for label, row in lines(readings):
+        print(f"{label:26}" + "".join(f"{row[column]:>9.2f}" for column in COLUMNS))
+    causes = pages.write(readings, lines(readings), COLUMNS, folder)
+    print(f"\n{pages.cause_table(causes)}\n\nnote by note: {folder / 'index.html'}")
 
 
-def means(rows: dict[tuple[str, str], Scores], style: str) -> Scores:
+def means(readings: list[Reading], style: str) -> Scores:
     """The mean of each column over the critiques of a style."""
-    chosen = [row for (kind, _), row in rows.items() if kind == style]
+    chosen = [reading.scores for reading in readings if reading.style == style]
     return {column: float(np.mean([row[column] for row in chosen])) for column in COLUMNS}
 
 
-def shortfalls(rows: dict[tuple[str, str], Scores]) -> list[str]:
+def shortfalls(readings: list[Reading]) -> list[str]:
     """What fell below its floor, in words."""
     return [
         f"{style}: {column} is {reached:.3f}, its floor is {floor:.3f}"
         for style, floors in FLOORS.items()
         for column, floor in floors.items()
-        if (reached := means(rows, style)[column]) < floor
+        if (reached := means(readings, style)[column]) < floor
     ]
 
 
 def main() -> int:
-    """Print the table; exit status 1 where a floor is not held."""
+    """Print the tables and write the pages; exit status 1 where a floor is not held."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--cross", action="store_true", help="train anew without each fifth of all critiques")
     pack = vocabulary.load()
     if parser.parse_args().cross:
-        print(table(cross_scored(sorted(CORPUS.glob("*.md")), pack)))
+        report(cross_read(sorted(CORPUS.glob("*.md")), pack), BUILD / "eval-cross")
         return 0
-    rows = scored(train.both_forms(sorted(HELD_OUT.glob("*.md"))), pack)
-    print(table(rows))
-    missed = shortfalls(rows)
+    readings = read(train.both_forms(sorted(HELD_OUT.glob("*.md"))), pack)
+    report(readings, BUILD / "eval")
+    missed = shortfalls(readings)
     print("\n".join(missed) or "every floor is held")
     return 1 if missed else 0
 

@@ -25,7 +25,7 @@ from critsheet import vocabulary
 from critsheet.language import clauses, components, learned
 from critsheet.language.remarks import Remark
 from critsheet.language.spoken import LONG_PAUSE_S, spoken_tokens
-from critsheet.notes import about, drafts, evidence, joins, labels, priority
+from critsheet.notes import about, drafts, evidence, joins, labels, parts, priority
 
 Row = Mapping[str, float]
 PRECISION = 3
@@ -203,6 +203,7 @@ def train_notes(reads: Sequence[Read], pack: vocabulary.Vocabulary) -> dict[str,
         "scope": fit_labels(manners, [gold["scope"] for gold in golds]),
         "strength": fit_labels([manners[place] for place in asked], [golds[place]["strength"] for place in asked]),
         "followup": fit_labels(manners, [gold["followup"] or labels.NO_LABEL for gold in golds]),
+        "parts": fit_choice(*part_examples(notes), penalty=3.0),
         "top": fit_choice(*top_examples(reads, pack), penalty=1.0),
     }
 
@@ -254,6 +255,16 @@ def join_examples(reads: Sequence[Read]) -> tuple[list[Row], list[str]]:
                 heard[owner] = drafts.Draft(piece.kind, heard[owner].stretches + piece.stretches, 1.0)
             else:
                 heard[owner] = piece
+    return rows, names
+
+
+def part_examples(notes: Sequence[tuple[about.About, dict[str, Any]]]) -> tuple[list[Row], list[str]]:
+    """Each body part named in a note, and whether the note is about it."""
+    rows, names = [], []
+    for note, gold in notes:
+        for part, row in parts.part_evidence(note).items():
+            rows.append(row)
+            names.append(parts.MEANT if part in gold["body"] else parts.BY_THE_WAY)
     return rows, names
 
 

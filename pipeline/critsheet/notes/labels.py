@@ -9,6 +9,7 @@ from typing import cast
 
 from critsheet.language.learned import Choice, choice
 from critsheet.notes.about import About
+from critsheet.notes.parts import LOOK_BACK, PREPOSITIONS, parts_meant
 from critsheet.sheet import BodyPart, Category, FollowUp, Place, Scope, Strength
 
 UNSURE = 0.45
@@ -20,10 +21,6 @@ ALSO_ABOVE = 0.25
 _BY_NAME, _BY_PRONOUN, _BY_THE_WAY = 1.0, 0.6, 0.3
 """How much a mention tells of whom a note is about; found by trial on the corpus."""
 
-_LOOK_BACK = 2
-_PREPOSITIONS = frozenset(
-    "to of on onto at in into with from under over behind by for through past off against around along near".split()
-)
 
 _RARE, _CUED = 2.0, 5.0
 """Overlooking stress, or "if you have time", costs more than seeing it where there is none; a mentor who says
@@ -60,7 +57,7 @@ def labels(note: About) -> Labels:
         strength=None if note.kind == "keep" else _strength(note),
         followup=None if followup == NO_LABEL else cast(FollowUp, followup),
         place=_place(note),
-        body=cast(tuple[BodyPart, ...], note.parts),
+        body=parts_meant(note),
         subject=_subject(note),
     )
 
@@ -94,8 +91,8 @@ def _subject(note: About) -> str | None:
     counts: dict[str, float] = {}
     for remark in note.remarks:
         for found in remark.subjects:
-            before = remark.words[max(0, found.start - remark.first - _LOOK_BACK) : found.start - remark.first]
-            by_the_way = found.by_name and any(word.lower() in _PREPOSITIONS for word in before)
+            before = remark.words[max(0, found.start - remark.first - LOOK_BACK) : found.start - remark.first]
+            by_the_way = found.by_name and any(word.lower() in PREPOSITIONS for word in before)
             weight = _BY_THE_WAY if by_the_way else _BY_NAME if found.by_name else _BY_PRONOUN
             counts[found.name] = counts.get(found.name, 0.0) + weight
     if note.parts and note.spoken_of:
