@@ -143,7 +143,7 @@ class Diagnosis:
         """Where a note lies, in words."""
         gold = name in self.gold
         note, others = (self.gold[name], self.found) if gold else (self.found[name], self.gold)
-        out = []
+        out: list[str] = []
         for other, theirs in others.items():
             share = inside(note, theirs)
             if self.partner.get(name) == other:

@@ -98,7 +98,7 @@ def report(readings: list[Reading], folder: Path) -> None:
     for label, row in lines(readings):
         print(f"{label:26}" + "".join(f"{row[column]:>9.2f}" for column in COLUMNS))
     causes = pages.write(readings, lines(readings), COLUMNS, folder)
-    print(f"\n{pages.cause_table(causes)}\n\nnote by note: {folder / 'index.html'}")
+    print(f"{pages.cause_table(causes)}\n\nnote by note: {folder / 'index.html'}")
 
 
 def means(readings: list[Reading], style: str) -> Scores:

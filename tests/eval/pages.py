@@ -174,10 +174,10 @@ def cause_table(causes: Causes) -> str:
     """The causes for the terminal, a line each, and the commonest confusions of category."""
     categories = [(detail, places) for (cause, detail), places in causes.confusions.items() if cause == "category"]
     width = max(len(text) for text in CAUSES.values())
-    lines = [("errors, by cause", causes.by_cause), ("category, gold → predicted", dict(categories[:CONFUSIONS]))]
+    parts = [("ERRORS BY CAUSE", causes.by_cause), ("CATEGORY, gold → predicted", dict(categories[:CONFUSIONS]))]
     out = []
-    for heading, counted in lines:
-        out.append(f"{heading:{width}}" + "".join(f"{style:>14}" for style in STYLES))
+    for heading, counted in parts:
+        out.append(f"\n{heading:{width}}" + "".join(f"{style:>14}" for style in STYLES))
         out += [
             f"{CAUSES.get(name, name):{width}}" + "".join(f"{len(places[style]):>14}" for style in STYLES)
             for name, places in counted.items()
