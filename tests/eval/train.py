@@ -31,8 +31,9 @@ Row = Mapping[str, float]
 PRECISION = 3
 """Decimals of a stored weight: finer ones change no decision."""
 
-EAGERNESS = 0.5
-"""Added to the weight of a note's start: evens out missed and invented notes on critiques left out of training."""
+EAGERNESS = {drafts.STARTS: 0.8, drafts.GOES_ON: -0.5}
+"""Added to the weight of a note's start and going on: evens out merged and split notes on critiques left out of
+training."""
 
 LABEL_PENALTY = 0.07
 """L2 penalty of the label models; half or double changes little."""
@@ -189,9 +190,9 @@ def train_language(critiques: Sequence[Critique]) -> dict[str, Any]:
 def train_notes(reads: Sequence[Read], pack: vocabulary.Vocabulary) -> dict[str, Any]:
     """Every model of the notes stage."""
     sequences = [evidence.clause_evidence(read.remarks) for read in reads]
-    chain = fit_chain(sequences, [note_labels(read) for read in reads], c1=0.2, c2=0.2)
+    chain = fit_chain(sequences, [note_labels(read) for read in reads], c1=0.4, c2=0.4)
     for column, label in enumerate(chain["labels"]):
-        chain["weights"]["always"][column] += EAGERNESS if label.startswith(drafts.STARTS) else 0.0
+        chain["weights"]["always"][column] += EAGERNESS.get(label.rpartition(" ")[0], 0.0)
     notes = [pair for read in reads for pair in gold_notes(read)]
     golds = [gold for _, gold in notes]
     manners = [note.manner for note, _ in notes]

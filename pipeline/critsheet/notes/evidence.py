@@ -14,6 +14,9 @@ FOUND = 2.0
 """What the vocabulary found counts double against single words, being rarer and surer."""
 
 _NEIGHBOUR_PREFIXES = ("word ", "first ", "found ", "pause", "asks", "length ", "does ")
+_WINDOW = 3
+"""Clauses on either side that count as just before or after: about as many as a note has."""
+
 _AT_ONCE = 4
 """Words within which a frame opens a remark: "then at frame 18 ..."."""
 
@@ -89,22 +92,31 @@ def found_evidence(remarks: Sequence[Remark]) -> dict[str, float]:
 
 
 def _link_evidence(remarks: Sequence[Remark], place: int) -> dict[str, float]:
-    """How a remark hangs together with the one before: same parts, same trade words, or new ones."""
-    if not place:
-        return {}
-    here, before = remarks[place], remarks[place - 1]
+    """How a remark hangs together with those before it and after it: same parts, same trade words, or new ones."""
     row: dict[str, float] = {}
-    for label, mine, theirs in (
-        ("body", {found.part for found in here.body}, {found.part for found in before.body}),
-        ("trade", _categories(here), _categories(before)),
-        ("frame", {(f.first, f.last) for f in here.frames}, {(f.first, f.last) for f in before.frames}),
-        ("word", set(plain_stems(here)) - COMMON_STEMS, set(plain_stems(before)) - COMMON_STEMS),
+    here = _topics(remarks[place : place + 1])
+    for label, others in (
+        ("before", remarks[max(0, place - 1) : place]),
+        ("just before", remarks[max(0, place - _WINDOW) : place]),
+        ("just after", remarks[place + 1 : place + 1 + _WINDOW]),
     ):
-        if mine & theirs:
-            row[f"same {label}"] = 1.0
-        elif mine:
-            row[f"new {label}"] = 1.0
+        theirs = _topics(others)
+        for topic, mine in here.items():
+            if mine & theirs[topic]:
+                row[f"same {topic} {label}"] = 1.0
+            elif mine:
+                row[f"new {topic} {label}"] = 1.0
     return row
+
+
+def _topics(remarks: Sequence[Remark]) -> dict[str, set[object]]:
+    """What remarks are about, in four ways."""
+    return {
+        "body": {found.part for remark in remarks for found in remark.body},
+        "trade": {category for remark in remarks for category in _categories(remark)},
+        "word": {form for remark in remarks for form in plain_stems(remark)} - COMMON_STEMS,
+        "frame": {(found.first, found.last) for remark in remarks for found in remark.frames},
+    }
 
 
 def _categories(remark: Remark) -> set[str]:
