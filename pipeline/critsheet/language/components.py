@@ -7,6 +7,7 @@ on it and adds its own. `read` runs them all.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 import spacy
 from spacy.language import Language
@@ -55,62 +56,52 @@ def _words(doc: Doc) -> list[str]:
     return [token.text for token in doc._.spoken]
 
 
-@Language.factory("critsheet_clauses", requires=["doc._.spoken"], assigns=["doc._.clauses"])
-def _clauses(nlp: Language, name: str) -> Component:
-    def component(doc: Doc) -> Doc:
-        doc._.clauses = clauses(doc._.spoken)
-        return doc
+def _component(name: str, requires: Sequence[str], assigns: str, compute: Callable[[Doc], Any]) -> None:
+    """Registers a component that sets one attribute of the Doc from others that it says it needs."""
 
-    return component
+    def factory(nlp: Language, name: str) -> Component:
+        def component(doc: Doc) -> Doc:
+            doc._.set(assigns, compute(doc))
+            return doc
 
+        return component
 
-@Language.factory("critsheet_terms", requires=["doc._.spoken", "doc._.context"], assigns=["doc._.findings"])
-def _terms(nlp: Language, name: str) -> Component:
-    def component(doc: Doc) -> Doc:
-        doc._.findings = find(_words(doc), doc._.context.vocabulary, doc._.context.names)
-        return doc
-
-    return component
+    Language.factory(
+        name, requires=[f"doc._.{needed}" for needed in requires], assigns=[f"doc._.{assigns}"], func=factory
+    )
 
 
-@Language.factory("critsheet_body", requires=["doc._.spoken", "doc._.context"], assigns=["doc._.body_parts"])
-def _body(nlp: Language, name: str) -> Component:
-    def component(doc: Doc) -> Doc:
-        doc._.body_parts = find_body(_words(doc), doc._.context.vocabulary)
-        return doc
-
-    return component
-
-
-@Language.factory("critsheet_subjects", requires=["doc._.spoken", "doc._.context"], assigns=["doc._.subjects"])
-def _subjects(nlp: Language, name: str) -> Component:
-    def component(doc: Doc) -> Doc:
-        doc._.subjects = find_subjects(_words(doc), doc._.context.names)
-        return doc
-
-    return component
-
-
-@Language.factory("critsheet_frames", requires=["doc._.spoken", "doc._.context"], assigns=["doc._.said_frames"])
-def _frames(nlp: Language, name: str) -> Component:
-    def component(doc: Doc) -> Doc:
-        doc._.said_frames = said_frames(_words(doc), doc._.context.shot)
-        return doc
-
-    return component
-
-
-@Language.factory(
-    "critsheet_remarks",
-    requires=["doc._.clauses", "doc._.findings", "doc._.body_parts", "doc._.subjects", "doc._.said_frames"],
-    assigns=["doc._.remarks"],
+_component("critsheet_clauses", ["spoken"], "clauses", lambda doc: clauses(doc._.spoken))
+_component(
+    "critsheet_terms",
+    ["spoken", "context"],
+    "findings",
+    lambda doc: find(_words(doc), doc._.context.vocabulary, doc._.context.names),
 )
-def _remarks(nlp: Language, name: str) -> Component:
-    def component(doc: Doc) -> Doc:
-        doc._.remarks = [_remark(doc, index, first, end) for index, (first, end) in enumerate(doc._.clauses)]
-        return doc
-
-    return component
+_component(
+    "critsheet_body",
+    ["spoken", "context"],
+    "body_parts",
+    lambda doc: find_body(_words(doc), doc._.context.vocabulary),
+)
+_component(
+    "critsheet_subjects",
+    ["spoken", "context"],
+    "subjects",
+    lambda doc: find_subjects(_words(doc), doc._.context.names),
+)
+_component(
+    "critsheet_frames",
+    ["spoken", "context"],
+    "said_frames",
+    lambda doc: said_frames(_words(doc), doc._.context.shot),
+)
+_component(
+    "critsheet_remarks",
+    ["clauses", "findings", "body_parts", "subjects", "said_frames"],
+    "remarks",
+    lambda doc: [_remark(doc, index, first, end) for index, (first, end) in enumerate(doc._.clauses)],
+)
 
 
 def _remark(doc: Doc, index: int, first: int, end: int) -> Remark:
