@@ -1,7 +1,7 @@
 """Named evidence for the learned decisions: where notes begin and end, and how each is labelled."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence, Set
 
 from critsheet.language.learned import Features
 from critsheet.language.remarks import Remark
@@ -109,7 +109,7 @@ def _link_evidence(remarks: Sequence[Remark], place: int) -> dict[str, float]:
     return row
 
 
-def _topics(remarks: Sequence[Remark]) -> dict[str, set[object]]:
+def _topics(remarks: Sequence[Remark]) -> Mapping[str, Set[object]]:
     """What remarks are about, in four ways."""
     return {
         "body": {found.part for remark in remarks for found in remark.body},
