@@ -31,6 +31,9 @@ Row = Mapping[str, float]
 PRECISION = 3
 """Decimals of a stored weight: finer ones change no decision."""
 
+BRIEF_EVERY, SHORT, IN_A_ROW = 3, 3, 4
+"""One note in so many is also learned by itself; notes of at most so many clauses also so many in a row."""
+
 EAGERNESS = {drafts.STARTS: 0.8, drafts.GOES_ON: -0.5}
 """Added to the weight of a note's start and going on: evens out merged and split notes on critiques left out of
 training."""
@@ -189,8 +192,7 @@ def train_language(critiques: Sequence[Critique]) -> dict[str, Any]:
 
 def train_notes(reads: Sequence[Read], pack: vocabulary.Vocabulary) -> dict[str, Any]:
     """Every model of the notes stage."""
-    sequences = [evidence.clause_evidence(read.remarks) for read in reads]
-    chain = fit_chain(sequences, [note_labels(read) for read in reads], c1=0.4, c2=0.4)
+    chain = fit_chain(*note_examples(reads), c1=0.4, c2=0.4)
     for column, label in enumerate(chain["labels"]):
         chain["weights"]["always"][column] += EAGERNESS.get(label.rpartition(" ")[0], 0.0)
     notes = [pair for read in reads for pair in gold_notes(read)]
@@ -207,6 +209,22 @@ def train_notes(reads: Sequence[Read], pack: vocabulary.Vocabulary) -> dict[str,
         "parts": fit_choice(*part_examples(notes), penalty=3.0),
         "top": fit_choice(*top_examples(reads, pack), penalty=1.0),
     }
+
+
+def note_examples(reads: Sequence[Read]) -> tuple[list[list[Row]], list[list[str]]]:
+    """Each critique whole; notes alone, as somebody brief would say them; and short ones right after each other."""
+    sequences, names = [], []
+    for read in reads:
+        labelled = note_labels(read)
+        stretches = [run for gold in read.critique.gold["notes"] for run in gold_stretches(read, gold["id"])]
+        stretches.sort(key=lambda run: run[0].index)
+        short = [run for run in stretches if len(run) <= SHORT]
+        lists = [short[place : place + IN_A_ROW] for place in range(0, len(short), IN_A_ROW)]
+        for runs in [[tuple(read.remarks)], *([run] for run in stretches[::BRIEF_EVERY]), *lists]:
+            remarks = [remark for run in runs for remark in run]
+            sequences.append(evidence.clause_evidence(remarks))
+            names.append([labelled[remark.index] for remark in remarks])
+    return sequences, names
 
 
 def fit_labels(rows: Sequence[Row], names: Sequence[str]) -> dict[str, Any]:

@@ -37,7 +37,7 @@ def test_a_rate_is_exact_however_it_is_written(text: str, rate: Fraction) -> Non
     assert parse_rate(text) == rate
 
 
-@pytest.mark.parametrize("text", ["", "fast", "0", "-24", "12", "121", "1/0", "nan", "inf"])
+@pytest.mark.parametrize("text", ["", "fast", "0", "-24", "0.5", "121", "1/0", "nan", "inf"])
 def test_what_is_no_rate_is_refused_with_a_way_out(text: str) -> None:
     with pytest.raises(InputError) as error:
         parse_rate(text)

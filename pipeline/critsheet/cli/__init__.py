@@ -67,7 +67,7 @@ def run(arguments: Sequence[str]) -> int:
     except typer.TyperException as error:
         if not (message := error.format_message()):
             return 0  # a group without a command, which has shown its help
-        complain(f"{message} See: {_command(error)} --help")
+        complain(f"{message.rstrip('.')}. For help: {_command(error)} --help")
         return error.exit_code
     except KeyboardInterrupt:
         status = INTERRUPTED

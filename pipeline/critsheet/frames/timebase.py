@@ -14,8 +14,8 @@ from critsheet.errors import InputError
 
 Gauge = Literal["35 mm", "16 mm"]
 
-SLOWEST, FASTEST = Fraction(24000, 1001), Fraction(120)
-"""The rates in use for shots and screen recordings, 23.976 to 120 frames a second."""
+SLOWEST, FASTEST = Fraction(1), Fraction(120)
+"""Frames a second: drawn and puppet shots are shot at 12 or 15 too, screens recorded at up to 120."""
 
 FRAMES_A_FOOT: dict[Gauge, int] = {"35 mm": 16, "16 mm": 40}
 """35 mm film with four perforations a frame (ISO 491) and 16 mm film (ISO 69)."""
@@ -36,7 +36,7 @@ _FEET = re.compile(r"(\d+)\+(\d\d)")
 def parse_rate(text: str) -> Fraction:
     """The exact rate that a user means: "24", "25.0", "24000/1001", "23.976" (which is 24000/1001).
 
-    Raises InputError for text that is no rate, or one outside 23.976 to 120 frames a second.
+    Raises InputError for text that is no rate, or one outside 1 to 120 frames a second.
     """
     way_out = "Give frames a second such as 24, 25, 29.97 or 24000/1001."
     try:
@@ -47,7 +47,7 @@ def parse_rate(text: str) -> Fraction:
     if "/" not in text and rate.denominator != 1 and abs(rate - slowed) < _CLOSE:
         rate = slowed
     if not SLOWEST <= rate <= FASTEST:
-        raise InputError(f"{text!r} frames a second is outside 23.976 to 120.", way_out)
+        raise InputError(f"{text!r} frames a second is outside 1 to 120.", way_out)
     return rate
 
 

@@ -1,6 +1,6 @@
 """What a person should check in a note before trusting it, in plain words."""
 
-from critsheet.language.remarks import RETRACTION
+from critsheet.language.remarks import FAULT, RETRACTION
 from critsheet.notes.about import About
 from critsheet.notes.evidence import COMMON_STEMS
 from critsheet.notes.labels import UNSURE, Labels
@@ -18,6 +18,8 @@ def doubts(note: About, label: Labels) -> tuple[str, ...]:
     found = []
     if note.draft.confidence < UNSURE_NOTE:
         found.append("this may be a passing remark rather than a note")
+    if note.kind == "keep" and any(f.function == FAULT for r in note.remarks for f in r.findings):
+        found.append("there may be a fault in this as well")
     if any(remark.function == RETRACTION for remark in note.remarks):
         found.append("something here was taken back; listen to what still holds")
     for remark in note.remarks:

@@ -20,8 +20,8 @@ _WINDOW = 3
 _AT_ONCE = 4
 """Words within which a frame opens a remark: "then at frame 18 ..."."""
 
-_OPENING, _CLOSING = 0.06, 0.94
-"""The shares of a recording in which people greet and say goodbye."""
+_OPENING, _CLOSING, _LONG_TALK = 0.06, 0.94, 30
+"""The shares of a recording in which people greet and say goodbye, if it has this many clauses."""
 
 
 def plain_stems(remark: Remark) -> list[str]:
@@ -40,7 +40,7 @@ def plain_stems(remark: Remark) -> list[str]:
 
 def clause_evidence(remarks: Sequence[Remark]) -> list[Features]:
     """For each remark the evidence on whether a note starts in it, goes on, or is absent, and of which kind."""
-    own = [_own_evidence(remark, remark.first / max(1, remarks[-1].end)) for remark in remarks]
+    own = [_own_evidence(remark, _position(place, len(remarks))) for place, remark in enumerate(remarks)]
     rows: list[Features] = []
     for place, features in enumerate(own):
         row = dict(features)
@@ -57,7 +57,14 @@ def clause_evidence(remarks: Sequence[Remark]) -> list[Features]:
     return rows
 
 
-def _own_evidence(remark: Remark, position: float) -> dict[str, float]:
+def _position(place: int, total: int) -> str | None:
+    """Where greetings and goodbyes are to be expected, in talk long enough to have them."""
+    if total < _LONG_TALK:
+        return None
+    return "opening" if place < total * _OPENING else "closing" if place >= total * _CLOSING else None
+
+
+def _own_evidence(remark: Remark, position: str | None) -> dict[str, float]:
     stems = plain_stems(remark)
     row = {"always": 1.0, f"length {min(len(stems) // 3, 6)}": 1.0, f"does {remark.function}": FOUND}
     row |= {f"word {form}": 1.0 for form in stems}
@@ -71,8 +78,8 @@ def _own_evidence(remark: Remark, position: float) -> dict[str, float]:
         row["first frame"] = 1.0
     if remark.words[-1] == "?":
         row["asks"] = 1.0
-    if position < _OPENING or position > _CLOSING:
-        row["opening" if position < _OPENING else "closing"] = 1.0
+    if position:
+        row[position] = 1.0
     return row
 
 

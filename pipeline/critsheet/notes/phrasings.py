@@ -8,8 +8,9 @@ _TIME = (
 )
 OPENERS = re.compile(
     r"^(?:(?:so|and|but|or|then|now|okay|ok|all right|alright|yeah|yes|well|oh|ah|look|listen|hmm|ooh|um|uh|hey|no|"
-    r"because|cause|cos|also|honestly|again|ideally|basically|actually|anyway|plus|see|like|please|instead|next|personally|"
-    r"really|right(?! (?:hand|foot|arm|leg|knee|eye|one|side|elbow|shoulder|wrist|hip|ear|wing|ankle))|my gosh|"
+    r"because|cause|cos|also|honestly|again|ideally|basically|actually|anyway|plus|see|like|please|instead|personally|"
+    r"next(?! (?:time|week|pass|round)\b)|really|"
+    r"right(?! (?:hand|foot|arm|leg|knee|eye|one|side|elbow|shoulder|wrist|hip|ear|wing|ankle))|my gosh|"
     r"(?:there|here)(?! (?:is|are|was|were|must|should|needs|has|could|would|isn't|wasn't)\b)|"
     r"first off|first of all|firstly|secondly|lastly|finally|second|third|for me|to me|in fact|of course|at least|"
     rf"for now|if anything|if you can|if you could|if you like|{_TIME}|"

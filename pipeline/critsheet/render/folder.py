@@ -17,7 +17,7 @@ from critsheet.vocabulary import CategoryEntry
 SHEET, MARKDOWN, PAGE, CAPTIONS = "sheet.json", "sheet.md", "sheet.html", "captions.vtt"
 _LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
 """Left by file browsers in every folder that is looked at; nobody's work."""
-_WAY_OUT = "Give another folder with --out, or move this one away."
+_WAY_OUT = "Move it away, or give another folder with --out."
 
 
 def contents(sheet: Sheet, categories: Mapping[str, CategoryEntry], recording: RecordingLink | None) -> dict[str, str]:

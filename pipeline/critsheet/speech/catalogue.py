@@ -55,7 +55,7 @@ def folder_of(model: str) -> Path:
         if missing:
             raise ModelError(
                 f"The folder {folder} holds no whole speech model: {', '.join(missing)} is missing.",
-                "Choose a Whisper model converted for faster-whisper.",
+                "Choose a Whisper model converted for faster-whisper; critsheet models lists those you have.",
             )
         return folder
     found = _downloaded(model)

@@ -95,7 +95,7 @@ def check_language(sound: "Sound", plan: list[Block], language: str, recogniser:
         name = LANGUAGES.get(other, other)
         raise InputError(
             f"This recording is in {name}, not in {LANGUAGES[language]}.",
-            f"To have it written down in {name}, add --language {other}. Notes are found in English only.",
+            "Notes are found in English only; for talk in another language, give captions translated to English.",
         )
 
 

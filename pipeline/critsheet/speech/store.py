@@ -20,6 +20,12 @@ def cache_folder() -> Path:
     return platformdirs.user_cache_path("critsheet", appauthor=False)
 
 
+def _make_private(folder: Path) -> None:
+    """Make a folder in the cache that only the user may look into, and those above it that are missing."""
+    for missing in reversed([parent for parent in (folder, *folder.parents) if not parent.exists()]):
+        missing.mkdir(exist_ok=True, mode=_PRIVATE)
+
+
 class Shelf:
     """JSON documents of one piece of work, kept under the cache, each written whole.
 
@@ -39,7 +45,7 @@ class Shelf:
     def write(self, name: str, document: Any) -> None:
         """Keep a document."""
         with suppress(OSError, OutputError):
-            self.folder.mkdir(parents=True, exist_ok=True, mode=_PRIVATE)
+            _make_private(self.folder)
             write_whole(self.folder / f"{name}.json", json.dumps(document, ensure_ascii=False))
 
     def drop(self, name: str) -> None:
@@ -55,7 +61,7 @@ class Shelf:
         lock = FileLock(self.folder.with_suffix(".lock"))
         # Where the cache is read-only or has no locks, work on: at worst the work is done twice.
         with suppress(OSError, NotImplementedError):
-            self.folder.parent.mkdir(parents=True, exist_ok=True, mode=_PRIVATE)
+            _make_private(self.folder.parent)
             lock.acquire()
         try:
             yield
