@@ -75,8 +75,8 @@ def _strength(note: About) -> Strength:
 
 
 def _place(note: About) -> Place | None:
-    """Start, middle or end where only words tell; none where a frame does."""
-    if any(remark.frames for remark in note.remarks):
+    """Start, middle or end where only words tell; none where a frame does, nor in a plan ("leave it for the end")."""
+    if note.kind == "plan" or any(remark.frames for remark in note.remarks):
         return None
     places: tuple[Place, ...] = ("start", "end", "middle")
     return next((place for place in places if note.has(f"place_{place}")), None)

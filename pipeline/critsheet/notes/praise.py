@@ -14,7 +14,7 @@ _VERY = (
 )
 _WISHED = re.compile(
     r"^(?:i (?:really |just |do |also |absolutely )?(?:love|like|loved|liked|adore|enjoy|dig)|"
-    r"i'm (?:really )?(?:loving|digging|liking)|keep|protect|don't (?:touch|lose|change)|hang on to|hold on to|"
+    r"i'm (?:really )?(?:loving|digging|liking)|(?:really |just )?(?:love|loving|digging)|keep|protect|don't (?:touch|lose|change)|hang on to|hold on to|"
     r"what(?:'s|\s(?:is|was|i (?:um )?(?:really )?(?:loved?|liked?)))(?=\s)[\w\s]{0,30}?\s(?:is|was|are),?(?: that)?)"
     r"\s+(?P<what>\S.*)$",
     re.IGNORECASE,
@@ -34,7 +34,7 @@ _POINTER = re.compile(
     r"^(?:it|that|this|those|these|them|there|one|all that|all this|he|she|they|you|i|everything)\b(?! \w+ )",
     re.IGNORECASE,
 )
-_WITHIN = 5
+_WITHIN = 7
 """In words: where a verb makes a clause of a thing."""
 
 _POINTING = DETERMINERS - {"one", "my", "all", "no", "any"}
@@ -47,7 +47,7 @@ def praised(text: str) -> str | None:
         if match and not _POINTER.match(match["what"]):
             what = match["what"]
             what = re.sub(r"^that (?=(?:he|she|it|they|you|we|the|his|her)\b)", "how ", what, flags=re.IGNORECASE)
-            return f"the {what}" if shape is _NICE_THING else what
+            return f"the {what[0].lower()}{what[1:]}" if shape is _NICE_THING else what
     match = _IS_GOOD.match(text)
     if match and match["what"].split()[0].lower() in DETERMINERS and len(match["what"].split()) > 1:
         rest = match["rest"].strip(" ,.;")

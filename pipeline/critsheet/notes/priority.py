@@ -90,6 +90,8 @@ def reasons(note: About, label: Labels, categories: Mapping[str, CategoryEntry])
         told.append("asked for before and still open")
     if sum(stretch[-1].end_s - stretch[0].start_s for stretch in note.draft.stretches) >= _LONG_S:
         told.append("spoken of at length")
+    if note.kind == "plan":
+        told.append("how to go about the next pass")
     if label.scope != "moment" and note.kind == "fix":
         told.append("concerns the whole shot" if label.scope == "shot" else "a habit across shots")
     if note.kind == "fix" and label.category in categories:
