@@ -14,7 +14,8 @@ _VERY = (
 )
 _WISHED = re.compile(
     r"^(?:i (?:really |just |do |also |absolutely )?(?:love|like|loved|liked|adore|enjoy|dig)|"
-    r"i'm (?:really )?(?:loving|digging|liking)|(?:really |just )?(?:love|loving|digging)|keep|protect|don't (?:touch|lose|change)|hang on to|hold on to|"
+    r"i'm (?:really )?(?:loving|digging|liking)|(?:really |just )?(?:love|loving|digging)|"
+    r"keep|protect|don't (?:touch|lose|change)|hang on to|hold on to|"
     r"what(?:'s|\s(?:is|was|i (?:um )?(?:really )?(?:loved?|liked?)))(?=\s)[\w\s]{0,30}?\s(?:is|was|are),?(?: that)?)"
     r"\s+(?P<what>\S.*)$",
     re.IGNORECASE,
