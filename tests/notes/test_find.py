@@ -87,6 +87,24 @@ def test_a_nitpick_is_optional_and_never_leads() -> None:
     assert fingers.id not in top
 
 
+def test_an_aside_belongs_to_what_it_leads_on_to() -> None:
+    talk = "The arc of the wrist is broken, smooth it out.\n\nThis is a nitpick.\nSpread the fingers a touch."
+    notes, _ = notes_of(talk)
+    assert not any(note.moments[0].quote == "This is a nitpick." for note in notes)
+
+
+def test_brief_notes_right_after_each_other_stay_apart() -> None:
+    notes, _ = notes_of(
+        "The foot slides. Pin it down.\nThe arms are too stiff, loosen them up.\nLovely timing on the jump."
+    )
+    assert [note.kind for note in notes] == ["fix", "fix", "keep"]
+
+
+def test_one_plain_sentence_is_a_note() -> None:
+    notes, _ = notes_of("The foot is sliding all over.")
+    assert [(note.category, note.body) for note in notes] == [("contact", ("foot",))]
+
+
 def test_ranks_count_from_one_and_every_line_has_an_action() -> None:
     notes, _ = notes_of(TALK)
     assert [note.rank for note in notes] == list(range(1, len(notes) + 1))

@@ -15,6 +15,9 @@ from critsheet.sheet import Kind
 
 NONE = "none"
 STARTS, GOES_ON = "starts", "goes on"
+_ASIDE = 2
+"""An aside takes a clause or two; what is longer says something, even in words that no rule knows."""
+
 LABELS = (NONE, *(f"{part} {kind}" for kind in ("fix", "keep", "plan") for part in (STARTS, GOES_ON)))
 
 
@@ -40,10 +43,33 @@ def drafts(remarks: Sequence[Remark]) -> list[Draft]:
     labels, chances = model.decode(evidence), model.marginals(evidence)
     none = model.labels.index(NONE)
     found: list[Draft] = []
-    for kind, places in stretches(labels):
+    for kind, places in _with_asides(stretches(labels), remarks):
         sure = sum(1.0 - float(chances[place][none]) for place in places) / len(places)
         found.append(Draft(kind, (tuple(remarks[place] for place in places),), round(min(1.0, sure), 3)))
     return found
+
+
+def _with_asides(runs: Sequence[tuple[Kind, list[int]]], remarks: Sequence[Remark]) -> list[tuple[Kind, list[int]]]:
+    """The runs, with those that name nothing ("this is a nitpick") made part of the one that follows at once."""
+    joined: list[tuple[Kind, list[int]]] = []
+    waiting: list[int] = []
+    for place, (kind, places) in enumerate(runs):
+        following = runs[place + 1] if place + 1 < len(runs) else None
+        leads_on = following is not None and following[1][0] == places[-1] + 1
+        if leads_on and len(places) <= _ASIDE and not any(_names_something(remarks[index]) for index in places):
+            waiting += places
+        else:
+            joined.append((kind, [*waiting, *places]))
+            waiting = []
+    return joined
+
+
+def _names_something(remark: Remark) -> bool:
+    return (
+        bool(remark.body or remark.frames)
+        or any(found.category or found.function in {"praise", "fault", "plan"} for found in remark.findings)
+        or any(subject.by_name for subject in remark.subjects)
+    )
 
 
 def stretches(labels: Sequence[str]) -> list[tuple[Kind, list[int]]]:
