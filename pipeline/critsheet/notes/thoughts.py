@@ -40,7 +40,8 @@ _CANNOT_COMMAND_AFTER = frozenset(
     "wouldn't shouldn't i'd you'd he'd she'd they'd we'd it'd i'll you'll we'll they'll it'll he'll she'll not never "
     "let's make makes let lets have help helps see saw watch feel felt him them who that which of in on at for with "
     "from by into my your his her their its the a an this these those some any no every each do does did and or "
-    "really always almost just actually people all both than as go gonna wanna everything it us me only ever wide half".split()
+    "really always almost just actually people all both than as go gonna wanna everything it us me only ever wide "
+    "half".split()
 )
 """After these a bare verb is no command: something does it, or it is a noun."""
 
