@@ -29,7 +29,7 @@ def note(kind: Kind, at_s: float = 0.0, times: int = 1) -> About:
 
 def remark(at_s: float) -> Remark:
     words = ("the", "foot", "slides")
-    return Remark(0, 0, 3, at_s, at_s + 1, False, " ".join(words), " ".join(words), "fault", (), (), (), (), words, ())
+    return Remark(0, 0, 3, at_s, at_s + 1, False, " ".join(words), "fault", (), (), (), (), words, ())
 
 
 def label(strength: Strength | None, category: str = "contact") -> Labels:

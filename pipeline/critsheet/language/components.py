@@ -14,7 +14,6 @@ from spacy.language import Language
 from spacy.tokens import Doc
 
 from critsheet.language.clauses import clauses
-from critsheet.language.disfluencies import fluent
 from critsheet.language.remarks import Remark, function_of
 from critsheet.language.said_frames import said_frames
 from critsheet.language.spoken import LONG_PAUSE_S, SpokenToken, said, spoken_tokens
@@ -116,7 +115,6 @@ def _remark(doc: Doc, index: int, first: int, end: int) -> Remark:
         end_s=tokens[-1].end_s,
         after_pause=index == 0 or tokens[0].pause_s >= LONG_PAUSE_S,
         text=said(tokens),
-        plain=" ".join(fluent(words)),
         function=function_of(findings),
         findings=findings,
         body=tuple(found for found in doc._.body_parts if first <= found.start < end),

@@ -9,8 +9,6 @@ from critsheet.language.terms import BodyFinding, Finding
 
 FAULT, REMEDY, REASON, PRAISE, PLAN = "fault", "remedy", "reason", "praise", "plan"
 DESCRIPTION, RETRACTION, CHATTER, OTHERS = "description", "retraction", "chatter", "others"
-
-FUNCTIONS = (FAULT, REMEDY, REASON, PRAISE, PLAN, DESCRIPTION, RETRACTION, CHATTER, OTHERS)
 """What a remark can do. A remark with no sign of anything else describes."""
 
 
@@ -28,7 +26,7 @@ class SubjectFinding:
 class Remark:
     """One clause: tokens first..end (end exclusive), when it was said, what it does, what it names.
 
-    `text` is what was said, `plain` the same without fillers and repeats. Ranges inside findings count
+    `text` is what was said. Ranges inside findings count
     tokens from the start of the transcript. `unsure` are words that the recogniser may have misheard.
     """
 
@@ -39,7 +37,6 @@ class Remark:
     end_s: float
     after_pause: bool
     text: str
-    plain: str
     function: str
     findings: tuple[Finding, ...]
     body: tuple[BodyFinding, ...]

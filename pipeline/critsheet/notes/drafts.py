@@ -18,8 +18,6 @@ STARTS, GOES_ON = "starts", "goes on"
 _ASIDE = 2
 """An aside takes a clause or two; what is longer says something, even in words that no rule knows."""
 
-LABELS = (NONE, *(f"{part} {kind}" for kind in ("fix", "keep", "plan") for part in (STARTS, GOES_ON)))
-
 
 @dataclass(frozen=True)
 class Draft:
