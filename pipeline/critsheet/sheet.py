@@ -12,9 +12,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
+from pydantic import ConfigDict, Field, ValidationError, field_validator, model_validator
 
 from critsheet.errors import InputError, OutputError, SheetError
+from critsheet.screen import OnScreen, Seconds, Still, Strict
 
 SCHEMA: Literal["critsheet/1"] = "critsheet/1"
 MAX_SHEET_BYTES = 64_000_000
@@ -36,15 +37,10 @@ Scope = Literal["moment", "shot", "habit"]
 Strength = Literal["must", "should", "could"]
 FollowUp = Literal["resolved", "repeated"]
 FrameSource = Literal["said", "shown", "logged", "placed", "by hand"]
-Seconds = Annotated[float, Field(ge=0, allow_inf_nan=False)]
 Share = Annotated[float, Field(ge=0, le=1)]
 
 
-class _Model(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Word(_Model):
+class Word(Strict):
     """One spoken word. `raw` is what the recogniser or caption file gave, where a repair changed it."""
 
     start: Seconds
@@ -54,7 +50,7 @@ class Word(_Model):
     probability: Share = 1.0
 
 
-class Segment(_Model):
+class Segment(Strict):
     """One stretch of speech or one caption cue; `text` is its words joined by single spaces."""
 
     start: Seconds
@@ -63,7 +59,7 @@ class Segment(_Model):
     words: tuple[Word, ...]
 
 
-class Repair(_Model):
+class Repair(Strict):
     """One misheard trade word or name put right: when, from what, to what, by which rule."""
 
     start: Seconds
@@ -72,7 +68,7 @@ class Repair(_Model):
     rule: str
 
 
-class Transcript(_Model):
+class Transcript(Strict):
     """Everything that was said, in order of time."""
 
     language: str
@@ -90,7 +86,7 @@ class Transcript(_Model):
         return max((segment.end for segment in self.segments), default=0.0)
 
 
-class Recording(_Model):
+class Recording(Strict):
     """The file that the sheet was made from; `sha256` in hex."""
 
     file: str
@@ -98,7 +94,7 @@ class Recording(_Model):
     duration: Seconds
 
 
-class Review(_Model):
+class Review(Strict):
     """Who reviewed what, as far as the user said."""
 
     title: str
@@ -108,7 +104,7 @@ class Review(_Model):
     recording: Recording
 
 
-class Shot(_Model):
+class Shot(Strict):
     """The shot's frame numbering. `fps` is an exact rate as text: "24" or "24000/1001"."""
 
     name: str | None = None
@@ -138,7 +134,7 @@ class Shot(_Model):
         return Fraction(self.fps)
 
 
-class Moment(_Model):
+class Moment(Strict):
     """A stretch of the recording in which a note was spoken, and the mentor's own words there."""
 
     start: Seconds
@@ -146,7 +142,7 @@ class Moment(_Model):
     quote: str
 
 
-class FrameRange(_Model):
+class FrameRange(Strict):
     """Frames of the shot that a note is about, both ends included, and how they are known."""
 
     first: int
@@ -155,15 +151,18 @@ class FrameRange(_Model):
     confidence: Share = 1.0
 
 
-class Done(_Model):
+class Done(Strict):
     """A student's tick: when, and what they say about it."""
 
     at: str
     comment: str = ""
 
 
-class Note(_Model):
-    """One line of the checklist. Labels mean what tests/eval/GUIDE.md says."""
+class Note(Strict):
+    """One line of the checklist. Labels mean what tests/eval/GUIDE.md says.
+
+    `looped`: the whole shot ran over and over while this was said, so that no frame of it was pointed at.
+    """
 
     id: str
     kind: Kind
@@ -173,6 +172,8 @@ class Note(_Model):
     body: tuple[BodyPart, ...] = ()
     moments: tuple[Moment, ...]
     frames: tuple[FrameRange, ...] = ()
+    looped: bool = False
+    stills: tuple[Still, ...] = ()
     place: Place | None = None
     scope: Scope = "moment"
     strength: Strength | None = None
@@ -185,8 +186,11 @@ class Note(_Model):
     done: Done | None = None
 
 
-class Sheet(_Model):
-    """A whole checklist: notes in order of rank, with the transcript they came from."""
+class Sheet(Strict):
+    """A whole checklist: notes in order of rank, with the transcript they came from.
+
+    `doubts` are what to mind about the sheet as a whole, in plain words.
+    """
 
     schema_: Literal["critsheet/1"] = Field(default=SCHEMA, alias="schema")
     id: str
@@ -197,6 +201,8 @@ class Sheet(_Model):
     transcript: Transcript
     notes: tuple[Note, ...]
     top: tuple[str, ...] = ()
+    on_screen: OnScreen | None = None
+    doubts: tuple[str, ...] = ()
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
 

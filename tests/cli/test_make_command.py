@@ -16,14 +16,14 @@ from critsheet.cli import options
 from critsheet.sheet import Sheet, load, save
 
 Run = Callable[..., tuple[int, str, str]]
-FILES = ["captions.vtt", "sheet.html", "sheet.json", "sheet.md"]
+FILES = ["captions.vtt", "chapters.vtt", "sheet.html", "sheet.json", "sheet.md"]
 
 
 def listed(folder: Path) -> list[str]:
     return sorted(path.name for path in folder.iterdir())
 
 
-def test_a_talk_becomes_a_folder_of_four_files_named_after_it(critsheet: Run, captions: Path) -> None:
+def test_a_talk_becomes_a_folder_of_files_named_after_it(critsheet: Run, captions: Path) -> None:
     status, _, _ = critsheet("make", captions)
     assert status == 0
     assert listed(Path("critsheet-talk")) == FILES

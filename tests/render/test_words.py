@@ -27,6 +27,21 @@ def test_frames_read_as_a_mentor_says_them() -> None:
     assert words.frames([one, span]) == "frames 42 and about 60–64"
 
 
+def test_frames_say_how_they_are_known() -> None:
+    said, shown = FrameRange(first=42, last=42), FrameRange(first=142, last=149, source="shown", confidence=0.92)
+    assert words.frames([said, shown]) == "frame 42, frames 142–149 (shown on screen)"
+    rough = shown.model_copy(update={"confidence": 0.4})
+    assert words.frames([rough]) == "about frames 142–149 (shown on screen)"
+    assert words.frames([shown.model_copy(update={"source": "logged"})]).endswith("(from the playhead log)")
+    placed = FrameRange(first=167, last=188, source="placed", confidence=0.4)
+    assert words.frames([placed]) == "about frames 167–188 (by its place)"
+
+
+def test_a_note_says_that_the_whole_shot_ran_meanwhile() -> None:
+    assert words.LOOPED in words.facts(NOTES[2].model_copy(update={"looped": True}))
+    assert words.LOOPED not in words.facts(NOTES[2])
+
+
 def test_what_the_mentor_wants_first_comes_first_in_the_mentors_order(sheet: Sheet) -> None:
     turned = sheet.model_copy(update={"top": ("n2", "n1")})
     first = words.grouped(turned)[0]

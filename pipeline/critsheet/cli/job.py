@@ -31,7 +31,7 @@ def write_sheet(request: "Request", folder: Path, quiet: bool) -> "Sheet":
     output.check(folder, lambda: media.sha256(request.source))
     pack = vocabulary.load(request.vocab)
     with progress(quiet) as tell:
-        sheet = make_sheet(request, tell, pack)
+        made = make_sheet(request, tell, pack)
     recording = link(request.recording, folder) if request.recording else None
-    output.write(folder, sheet, output.contents(sheet, pack.categories, recording))
-    return sheet
+    output.write(folder, made.sheet, output.contents(made.sheet, pack.categories, recording, made.stills))
+    return made.sheet

@@ -25,10 +25,45 @@ _Talk = Annotated[
         show_default=False,
     ),
 ]
-_Fps = Annotated[str, typer.Option(metavar="RATE", help="Frames a second: 24, 25, 23.976 ...", rich_help_panel=_SHOT)]
+_ShotFile = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="FILE",
+        help="The shot's film. It is looked for on the recorded screen, so that notes get the frames pointed at.",
+        rich_help_panel=_SHOT,
+    ),
+]
+_Fps = Annotated[
+    str | None,
+    typer.Option(
+        metavar="RATE",
+        help="Frames a second: 24, 25, 23.976 ...; the shot's, or 24, if left out.",
+        rich_help_panel=_SHOT,
+    ),
+]
 _Frames = Annotated[
     str | None,
-    typer.Option(metavar="FIRST-LAST", help="The shot's frames as you count them: 101-188.", rich_help_panel=_SHOT),
+    typer.Option(
+        metavar="FIRST-LAST",
+        help="The shot's frames as you count them: 101-188. With --shot the first is enough: 101.",
+        rich_help_panel=_SHOT,
+    ),
+]
+_Playhead = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="FILE",
+        help="A log of the frames on screen, lines of seconds,frame; instead of looking for them.",
+        rich_help_panel=_SHOT,
+    ),
+]
+_Offset = Annotated[
+    str | None,
+    typer.Option(
+        metavar="TIME",
+        help="The recording is the shot played once, from this second on: 2.5 or 1:02.5.",
+        rich_help_panel=_SHOT,
+    ),
 ]
 _Names = Annotated[
     str | None,
@@ -102,8 +137,11 @@ _Json = Annotated[
 
 def make(  # noqa: PLR0913, PLR0917 - the command line is its parameters
     recording: _Talk,
-    fps: _Fps = "24",
+    shot: _ShotFile = None,
+    fps: _Fps = None,
     frames: _Frames = None,
+    playhead: _Playhead = None,
+    offset: _Offset = None,
     names: _Names = None,
     title: _Title = None,
     mentor: _Mentor = None,
@@ -122,9 +160,10 @@ def make(  # noqa: PLR0913, PLR0917 - the command line is its parameters
 
     Writes a folder with the checklist to read (sheet.html) and to edit (sheet.md),
     the same for other programs (sheet.json), and the talk as captions (captions.vtt).
+    With the shot's film come pictures, and markers for editing programs (markers.otio).
     Everything stays on this computer.
 
-    Example: critsheet make talk.mp4 --frames 101-188 --names "Osk, Tibby"
+    Example: critsheet make talk.mp4 --shot lift.mov --frames 101-188 --names "Osk, Tibby"
     """
     alone = recording.suffix.lower() in CAPTION_SUFFIXES
     if alone and captions is not None:
@@ -132,10 +171,12 @@ def make(  # noqa: PLR0913, PLR0917 - the command line is its parameters
             f"{recording} and {captions} are both captions.",
             "Give a recording first, or one caption file alone.",
         )
+    if playhead is not None and offset is not None:
+        raise InputError("--playhead and --offset both say which frame was on screen.", "Give one of them.")
     from critsheet.make import Request
     from critsheet.speech import DEFAULT_MODEL
 
-    first, last = options.frame_range(frames)
+    first, last = options.frame_range(frames, first_will_do=shot is not None)
     request = Request(
         recording=None if alone else recording,
         captions=recording if alone else captions,
@@ -146,6 +187,9 @@ def make(  # noqa: PLR0913, PLR0917 - the command line is its parameters
         fps=options.rate(fps),
         first=first,
         last=last,
+        shot=shot,
+        playhead=playhead,
+        offset_s=options.seconds("--offset", offset),
         names=options.names(names),
         vocab=tuple(vocab or ()),
         model=model or DEFAULT_MODEL,

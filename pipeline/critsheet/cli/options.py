@@ -13,20 +13,28 @@ MAX_SUBMISSION = 999
 LANGUAGE = "en"
 DEVICES = ("cpu", "cuda")
 _RANGE = re.compile(r"(\d+)\s*[-–]\s*(\d+)")
+_TIME = re.compile(r"(?:(\d{1,3}):)?(\d{1,5}(?:\.\d{1,6})?)")
 
 
-def rate(text: str) -> str:
-    """Frames a second as exact text: "24", "24000/1001" (also for 23.976)."""
+def rate(text: str | None) -> str | None:
+    """Frames a second as exact text: "24", "24000/1001" (also for 23.976); None where nothing was typed."""
+    if text is None:
+        return None
     from critsheet.frames.timebase import parse_rate
 
     return str(parse_rate(text))
 
 
-def frame_range(text: str | None) -> tuple[int | None, int | None]:
-    """First and last frame of the shot, both None where nothing was typed."""
+def frame_range(text: str | None, *, first_will_do: bool = False) -> tuple[int | None, int | None]:
+    """First and last frame of the shot, both None where nothing was typed.
+
+    With `first_will_do` the first alone may be typed; the last is None then.
+    """
     if text is None:
         return None, None
     match = _RANGE.fullmatch(text.strip())
+    if match is None and first_will_do and text.strip().isdecimal() and int(text) <= MAX_FRAME:
+        return int(text), None
     if match is None:
         raise InputError(f"--frames {text!r} is not a range.", "Give first and last frame, as in --frames 101-188.")
     first, last = int(match[1]), int(match[2])
@@ -35,6 +43,16 @@ def frame_range(text: str | None) -> tuple[int | None, int | None]:
     if last > MAX_FRAME:
         raise InputError(f"--frames {text} goes beyond {MAX_FRAME}.", "Check the number of digits.")
     return first, last
+
+
+def seconds(option: str, text: str | None) -> float | None:
+    """A time in the recording, typed as seconds (75.5) or as minutes and seconds (1:15.5)."""
+    if text is None:
+        return None
+    match = _TIME.fullmatch(text.strip())
+    if match is None or (match[1] and float(match[2]) >= 60):
+        raise InputError(f"{option} {text!r} is not a time.", f"Give seconds, as in {option} 75.5 or {option} 1:15.5.")
+    return 60 * int(match[1] or 0) + float(match[2])
 
 
 def names(text: str | None) -> tuple[str, ...]:

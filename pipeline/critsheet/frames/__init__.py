@@ -1,1 +1,20 @@
-"""Frames of the shot: the time base."""
+"""Frames of the shot: how they are counted, which was on screen when, which a note is about, and pictures of them."""
+
+from critsheet.frames.combining import combine
+from critsheet.frames.screen_runs import on_screen
+from critsheet.frames.shot_files import ShotFile, misnumbered, numbered, read_shot
+from critsheet.frames.stills import Sources, cut_stills
+from critsheet.frames.watching import Evidence, watch
+
+__all__ = [
+    "Evidence",
+    "ShotFile",
+    "Sources",
+    "combine",
+    "cut_stills",
+    "misnumbered",
+    "numbered",
+    "on_screen",
+    "read_shot",
+    "watch",
+]

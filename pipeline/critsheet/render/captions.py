@@ -2,8 +2,8 @@
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from critsheet.render.webvtt import Cue, document
 from critsheet.render.words import plain
 from critsheet.sheet import Transcript, Word
 
@@ -22,27 +22,19 @@ _COMMAS = (",", ";", ":")
 _SENTENCE_END = (".", "?", "!")
 
 
-@dataclass(frozen=True)
-class _Cue:
-    start_ms: int
-    end_ms: int
-    lines: tuple[str, ...]
-
-
 def to_webvtt(transcript: Transcript) -> str:
     """The transcript as a WebVTT document: cues in order, of at most two lines, never overlapping."""
     cues = [_cue(group) for group in _groups(transcript.words)]
     cues = sorted((cue for cue in cues if cue.lines), key=lambda cue: (cue.start_ms, cue.end_ms))
-    blocks = ["WEBVTT"]
+    shown = []
     free_ms = 0
     for place, cue in enumerate(cues):
         start_ms = max(cue.start_ms, free_ms)
         next_ms = cues[place + 1].start_ms if place + 1 < len(cues) else cue.end_ms
         # Words that share one time leave no room, yet a cue must end after it starts (WebVTT, section 4.1).
         free_ms = max(min(cue.end_ms, next_ms), start_ms + 1)
-        text = "\n".join(_escape(line) for line in cue.lines)
-        blocks.append(f"{_time(start_ms)} --> {_time(free_ms)}\n{text}")
-    return "\n\n".join(blocks) + "\n"
+        shown.append(Cue(start_ms, free_ms, cue.lines))
+    return document(shown)
 
 
 def _groups(spoken: Sequence[Word]) -> list[list[Word]]:
@@ -93,7 +85,7 @@ def _lines(spoken: list[Word], width: int = LINE_CHARACTERS) -> list[str]:
     return textwrap.wrap(text, width, break_on_hyphens=False)
 
 
-def _cue(group: list[Word]) -> _Cue:
+def _cue(group: list[Word]) -> Cue:
     start = min(word.start for word in group)
     end = max(*(word.end for word in group), start + MIN_CUE_S)
     lines = _lines(group)
@@ -102,15 +94,4 @@ def _cue(group: list[Word]) -> _Cue:
         if len(even := _lines(group, width)) == len(lines):
             lines = even
             break
-    return _Cue(round(start * 1000), round(end * 1000), tuple(lines))
-
-
-def _escape(line: str) -> str:
-    return line.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
-
-
-def _time(milliseconds: int) -> str:
-    seconds, thousandths = divmod(milliseconds, 1000)
-    minutes, seconds = divmod(seconds, 60)
-    hours, minutes = divmod(minutes, 60)
-    return f"{hours:02}:{minutes:02}:{seconds:02}.{thousandths:03}"
+    return Cue(round(start * 1000), round(end * 1000), tuple(lines))

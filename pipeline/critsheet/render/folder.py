@@ -8,26 +8,44 @@ from pathlib import Path
 
 from critsheet.errors import CritsheetError, OutputError
 from critsheet.render.captions import to_webvtt
+from critsheet.render.chapters import to_chapters, to_shot_chapters
 from critsheet.render.markdown import to_markdown
+from critsheet.render.markers import to_markers
 from critsheet.render.page import to_html
 from critsheet.render.recording import RecordingLink
 from critsheet.sheet import Sheet, load, to_json
 from critsheet.vocabulary import CategoryEntry
 
 SHEET, MARKDOWN, PAGE, CAPTIONS = "sheet.json", "sheet.md", "sheet.html", "captions.vtt"
+CHAPTERS, SHOT_CHAPTERS, MARKERS, STILLS = "chapters.vtt", "shot-chapters.vtt", "markers.otio", "stills"
+_OURS = {SHEET, MARKDOWN, PAGE, CAPTIONS, CHAPTERS, SHOT_CHAPTERS, MARKERS, STILLS}
 _LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
 """Left by file browsers in every folder that is looked at; nobody's work."""
 _WAY_OUT = "Move it away, or give another folder with --out."
 
 
-def contents(sheet: Sheet, categories: Mapping[str, CategoryEntry], recording: RecordingLink | None) -> dict[str, str]:
-    """The text of every file of the folder, by name."""
-    return {
+def contents(
+    sheet: Sheet,
+    categories: Mapping[str, CategoryEntry],
+    recording: RecordingLink | None,
+    stills: Mapping[str, bytes],
+) -> dict[str, bytes]:
+    """Every file of the folder, by its path in it. `stills` are the pictures, by the names they have in the sheet."""
+    page = to_html(sheet, categories, recording, stills)
+    return {**_texts(sheet), PAGE: page.encode(), **stills}
+
+
+def _texts(sheet: Sheet) -> dict[str, bytes]:
+    """The files that say the same wherever the sheet lies; those of frames only where there are any."""
+    texts = {
         SHEET: to_json(sheet),
         MARKDOWN: to_markdown(sheet),
-        PAGE: to_html(sheet, categories, recording),
         CAPTIONS: to_webvtt(sheet.transcript),
+        CHAPTERS: to_chapters(sheet),
     }
+    if markers := to_markers(sheet):
+        texts |= {SHOT_CHAPTERS: to_shot_chapters(sheet), MARKERS: markers}
+    return {name: text.encode() for name, text in texts.items()}
 
 
 def check(folder: Path, recording_sha256: Callable[[], str]) -> None:
@@ -57,7 +75,7 @@ def _names_in(folder: Path) -> set[str]:
 
 
 def _check_replaceable(folder: Path, names: set[str], recording_sha256: Callable[[], str]) -> None:
-    if SHEET not in names or names - {SHEET, MARKDOWN, PAGE, CAPTIONS}:
+    if SHEET not in names or names - _OURS:
         raise OutputError(f"{folder} exists and holds other files.", _WAY_OUT)
     try:
         sheet = load(folder / SHEET)
@@ -73,13 +91,15 @@ def _touched(sheet: Sheet, folder: Path) -> bool:
     """Whether people worked on the sheet: in its notes, or in the files they open in an editor."""
     if any(note.edited or note.done for note in sheet.notes):
         return True
-    written = {SHEET: to_json(sheet), MARKDOWN: to_markdown(sheet), CAPTIONS: to_webvtt(sheet.transcript)}
+    cut = {still.file for note in sheet.notes for still in note.stills}
+    if {path.relative_to(folder).as_posix() for path in (folder / STILLS).glob("*") if path.name not in _LITTER} - cut:
+        return True
     return any(
-        (folder / name).is_file() and (folder / name).read_bytes() != text.encode() for name, text in written.items()
+        (folder / name).is_file() and (folder / name).read_bytes() != text for name, text in _texts(sheet).items()
     )
 
 
-def write(folder: Path, sheet: Sheet, files: Mapping[str, str]) -> None:
+def write(folder: Path, sheet: Sheet, files: Mapping[str, bytes]) -> None:
     """Write the files into `folder`, all or none, in place of an untouched earlier sheet.
 
     Raises OutputError where that would lose work, or where the disk refuses.
@@ -92,8 +112,9 @@ def write(folder: Path, sheet: Sheet, files: Mapping[str, str]) -> None:
         workplace = Path(tempfile.mkdtemp(prefix=".critsheet-", dir=folder.parent))
         new = workplace / "new"
         new.mkdir()
-        for name, text in files.items():
-            _write_through(new / name, text)
+        for name, content in files.items():
+            (new / name).parent.mkdir(exist_ok=True)
+            _write_through(new / name, content)
         _put(new, folder, workplace / "old")
     except OSError as error:
         raise _unwritable(folder, error) from error
@@ -102,9 +123,9 @@ def write(folder: Path, sheet: Sheet, files: Mapping[str, str]) -> None:
             shutil.rmtree(workplace, ignore_errors=True)
 
 
-def _write_through(path: Path, text: str) -> None:
+def _write_through(path: Path, content: bytes) -> None:
     with path.open("wb") as file:
-        file.write(text.encode())
+        file.write(content)
         file.flush()
         os.fsync(file.fileno())
 

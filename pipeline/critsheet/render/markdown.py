@@ -28,6 +28,7 @@ def escape(text: str) -> str:
 def to_markdown(sheet: Sheet) -> str:
     """The whole sheet as Markdown text, ending in a newline."""
     lines = [f"# {escape(sheet.review.title)}", "", *_heading(sheet)]
+    lines += [line for doubt in sheet.doubts for line in ("", f"Not sure: {escape(doubt)}")]
     groups = words.grouped(sheet)
     for group in groups:
         lines += ["", f"## {group.title}", "", group.about, ""]

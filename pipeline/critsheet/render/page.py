@@ -18,8 +18,16 @@ from critsheet.sheet import Sheet
 from critsheet.vocabulary import CategoryEntry
 
 
-def to_html(sheet: Sheet, categories: Mapping[str, CategoryEntry], recording: RecordingLink | None) -> str:
-    """The page as text. Without `recording` it shows times as plain text and no player."""
+def to_html(
+    sheet: Sheet,
+    categories: Mapping[str, CategoryEntry],
+    recording: RecordingLink | None,
+    stills: Mapping[str, bytes],
+) -> str:
+    """The page as text. Without `recording` it shows times as plain text and no player.
+
+    `stills` are the sheet's pictures by name; those that are missing are left out.
+    """
     folder = resources.folder("templates")
     environment = Environment(
         loader=FileSystemLoader(folder),
@@ -32,15 +40,15 @@ def to_html(sheet: Sheet, categories: Mapping[str, CategoryEntry], recording: Re
     style = (folder / "sheet.css").read_text(encoding="utf-8")
     script = (folder / "sheet.js").read_text(encoding="utf-8")
     return environment.get_template("sheet.html").render(
-        page=PageMaker(categories, recording).page(sheet),
+        page=PageMaker(categories, recording, stills).page(sheet),
         # Our own files, not escaped: the hashes cover every byte between the tags.
         style=Markup(style),
         script=Markup(script),
-        policy=_policy(style, script, recording),
+        policy=_policy(style, script, recording, bool(stills)),
     )
 
 
-def _policy(style: str, script: str, recording: RecordingLink | None) -> str:
+def _policy(style: str, script: str, recording: RecordingLink | None, pictures: bool) -> str:
     return "; ".join(
         (
             "default-src 'none'",
@@ -48,6 +56,8 @@ def _policy(style: str, script: str, recording: RecordingLink | None) -> str:
             f"script-src {_hash(script)}",
             # 'self' is the page's own server; file: the same disk, where there is no server.
             "media-src 'self' file:" if recording else "media-src 'none'",
+            # The stills, which stand inside the page.
+            "img-src data:" if pictures else "img-src 'none'",
             "base-uri 'none'",
             "form-action 'none'",
             "require-trusted-types-for 'script'",

@@ -1,11 +1,13 @@
 """What the page's template may use: typed, plain and ready to show."""
 
+import base64
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from critsheet.render import words
 from critsheet.render.recording import RecordingLink
 from critsheet.render.words import Numbered, clock, plain
+from critsheet.screen import Still
 from critsheet.sheet import Note, Sheet, Word
 from critsheet.vocabulary import CategoryEntry
 
@@ -35,6 +37,18 @@ class Quote:
 
 
 @dataclass(frozen=True)
+class Picture:
+    """A still inside the page: `source` is its data, `text` what it shows, `labels` stand under a strip's frames."""
+
+    kind: str
+    source: str
+    text: str
+    labels: tuple[str, ...]
+    width: int
+    height: int
+
+
+@dataclass(frozen=True)
 class Entry:
     """One note. `help` is None where the vocabulary does not know the category."""
 
@@ -46,6 +60,7 @@ class Entry:
     category: str
     facts: tuple[str, ...]
     frames: str
+    pictures: tuple[Picture, ...]
     quotes: tuple[Quote, ...]
     reasons: tuple[str, ...]
     doubts: tuple[str, ...]
@@ -88,6 +103,7 @@ class Page:
     sections: tuple[Section, ...]
     repairs: tuple[tuple[str, str, str], ...]
     paragraphs: tuple[Paragraph, ...]
+    doubts: tuple[str, ...]
     cautions: tuple[str, ...]
     made_by: tuple[tuple[str, str], ...]
     recording: RecordingLink | None
@@ -96,10 +112,11 @@ class Page:
 
 @dataclass(frozen=True)
 class PageMaker:
-    """Turns sheets into pages, given the vocabulary's categories and where the recording is, if anywhere."""
+    """Turns sheets into pages, given the vocabulary's categories, where the recording is, if anywhere, and stills."""
 
     categories: Mapping[str, CategoryEntry]
     recording: RecordingLink | None
+    stills: Mapping[str, bytes]
 
     def page(self, sheet: Sheet) -> Page:
         """Everything the template needs to show `sheet`."""
@@ -113,6 +130,7 @@ class PageMaker:
             ),
             repairs=tuple(words.repair_line(repair) for repair in sheet.transcript.repairs),
             paragraphs=tuple(map(self._paragraph, _paragraphs(sheet.transcript.words))),
+            doubts=tuple(map(plain, sheet.doubts)),
             cautions=words.CAUTIONS,
             made_by=tuple(_pairs(sheet.settings)),
             recording=self.recording,
@@ -131,11 +149,24 @@ class PageMaker:
             category=self._category(note),
             facts=tuple(fact for fact in words.facts(note) if fact != at),
             frames=at,
+            pictures=tuple(self._picture(still) for still in note.stills if still.file in self.stills),
             quotes=tuple(Quote(self._time(one.start), plain(one.quote)) for one in note.moments),
             reasons=tuple(map(plain, note.reasons)),
             doubts=tuple(map(plain, note.doubts)),
             help=self.categories.get(note.category),
         )
+
+    def _picture(self, still: Still) -> Picture:
+        data = base64.b64encode(self.stills[still.file]).decode()
+        seen = "" if still.seconds is None else f" at {clock(still.seconds)}"
+        shown = f"frame {still.frames[0]}"
+        text = {
+            "screen": f"On screen{seen}: {shown}",
+            "frame": f"The shot: {shown}",
+            "strip": f"The shot, frames {still.frames[0]} to {still.frames[-1]}",
+        }[still.kind]
+        labels = tuple(map(str, still.frames)) if still.kind == "strip" else ()
+        return Picture(still.kind, f"data:image/webp;base64,{data}", text, labels, still.width, still.height)
 
     def _category(self, note: Note) -> str:
         known = [self.categories.get(key) for key in (note.category, *note.also)]

@@ -41,6 +41,8 @@ def _lines(sheet: Sheet) -> Iterator[tuple[int, str, Text]]:
     """Each paragraph as its indent, the mark that hangs in it, and the text."""
     yield 0, "", Text(plain(sheet.review.title), style="bold underline")
     yield 0, "", Text(" · ".join(_heading(sheet)), style="dim")
+    for doubt in sheet.doubts:
+        yield 0, "", Text(f"Not sure: {plain(doubt)}", style="yellow")
     groups = words.grouped(sheet)
     for group in groups:
         yield 0, "", Text()

@@ -2,13 +2,21 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from critsheet.sheet import FrameRange, Note, Repair, Sheet
 
-SURE = 0.999
-"""A frame range below this confidence is shown as doubtful."""
+_SURE = {"said": 0.999, "by hand": 0.0, "shown": 0.7, "logged": 0.7, "placed": 0.999}
+"""A frame range below this confidence is shown as doubtful: a number is said exactly or not, a look is never exact."""
+
+_SOURCES = {
+    "said": "",
+    "by hand": "",
+    "shown": " (shown on screen)",
+    "logged": " (from the playhead log)",
+    "placed": " (by its place)",
+}
 
 FIRST, THEN, TIME, KEEP, PLAN = "first", "then", "time", "keep", "plan"
 _GROUPS = (
@@ -25,6 +33,7 @@ _PLACES = {
     "end": "near the end of the shot",
 }
 _SCOPES = {"moment": "", "shot": "the whole shot", "habit": "a habit, across shots"}
+LOOPED = "said while the whole shot ran"
 _FOLLOWUPS = {"resolved": "asked before, now fixed", "repeated": "asked before, still open"}
 
 CAUTIONS = (
@@ -79,25 +88,40 @@ def listed(items: Iterable[str]) -> str:
 
 
 def frames(ranges: Iterable[FrameRange]) -> str:
-    """Frame ranges in words: "frame 42", "frames 42–50 and about 60"; "" where there are none."""
-    ranges = list(ranges)
-    spans = [f"{one.first}" if one.first == one.last else f"{one.first}–{one.last}" for one in ranges]
-    abouts = ["" if one.confidence >= SURE else "about " for one in ranges]
-    if not ranges:
-        return ""
-    if len(ranges) == 1:
-        return f"{abouts[0]}{'frame' if ranges[0].first == ranges[0].last else 'frames'} {spans[0]}"
-    return f"frames {listed(about + span for about, span in zip(abouts, spans, strict=True))}"
+    """Frame ranges in words, each kind with how it is known: "frame 42, frames 142–149 (shown on screen)"; or ""."""
+    kinds: dict[str, list[FrameRange]] = {}
+    for one in ranges:
+        kinds.setdefault(_SOURCES[one.source], []).append(one)
+    return ", ".join(f"{_spans(several)}{how}" for how, several in kinds.items())
+
+
+def span(first: int, last: int) -> str:
+    """Frames from one to another: "42", "42–50"."""
+    return f"{first}" if first == last else f"{first}–{last}"
+
+
+def first_frame(sheet: Sheet) -> int:
+    """The number of the shot's first frame; 1 where nobody said."""
+    return 1 if sheet.shot is None or sheet.shot.first is None else sheet.shot.first
+
+
+def _spans(ranges: Sequence[FrameRange]) -> str:
+    spans = [("" if one.confidence >= _SURE[one.source] else "about ") + span(one.first, one.last) for one in ranges]
+    if len(ranges) > 1:
+        return f"frames {listed(spans)}"
+    about = "about " if spans[0].startswith("about ") else ""
+    return f"{about}{'frame' if ranges[0].first == ranges[0].last else 'frames'} {spans[0].removeprefix(about)}"
 
 
 def facts(note: Note) -> list[str]:
-    """What a note is about, in short words: subject, body parts, frames, place, scope and history."""
+    """What a note is about, in short words: subject, body parts, frames, place, scope, looping and history."""
     said = (
         plain(note.subject or ""),
         listed(note.body),
         frames(note.frames),
         _PLACES[note.place] if note.place else "",
         _SCOPES[note.scope],
+        LOOPED if note.looped else "",
         _FOLLOWUPS[note.followup] if note.followup else "",
     )
     return [fact for fact in said if fact]
