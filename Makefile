@@ -6,7 +6,7 @@ READY := $(VENV)/ready
 EVAL := tests/eval
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check eval train bench lock format clean
+.PHONY: help demo test check eval train bench shots lock format clean
 
 help:  ## list the targets
 	@grep -E '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:[^#]*## /\t/' | expand -t 10
@@ -33,6 +33,10 @@ train: $(READY)  ## learn the weights again from the labelled corpus
 bench: $(READY)  ## time and memory of each stage
 	$(BIN)/python tests/bench/speech.py
 	$(BIN)/python tests/bench/language.py
+	$(BIN)/python tests/bench/frames.py
+
+shots: $(READY)  ## look at the page: pictures of it on screens and on paper, in build/shots
+	$(BIN)/python tests/shots.py
 
 format: $(READY)  ## put the code in its usual form
 	$(BIN)/ruff format .

@@ -6,7 +6,8 @@ CritsheetError
 ├── VocabularyError   a vocabulary folder with a mistake in it                     (exit status 4)
 ├── SheetError        a sheet that is damaged, or made by a newer Critsheet        (exit status 5)
 ├── OutputError       the result cannot be written                                 (exit status 6)
-└── ModelError        speech weights missing, damaged or unusable                  (exit status 7)
+├── ModelError        speech weights missing, damaged or unusable                  (exit status 7)
+└── TemplateError     a school's template, text or logo with a mistake in it       (exit status 8)
 """
 
 
@@ -58,3 +59,9 @@ class ModelError(CritsheetError):
     """Speech weights that are missing, damaged or unusable."""
 
     exit_status = 7
+
+
+class TemplateError(CritsheetError):
+    """A school's template, text or logo with a mistake in it; `what` names file and line."""
+
+    exit_status = 8

@@ -1,13 +1,13 @@
 """Makes a sheet from a recording, captions or both: the one place that knows the order of the stages."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from critsheet import __version__, frames, media, notes, speech, vocabulary
+from critsheet import __version__, frames, history, made_again, media, notes, speech, vocabulary
 from critsheet.errors import InputError
 from critsheet.render.words import clock
 from critsheet.sheet import Recording, Review, Sheet, Shot, Transcript, sheet_id
@@ -36,10 +36,13 @@ class Request:
     """What to make a sheet from, and how. `recording`, `captions` or both are given.
 
     `fps`, `first` and `last` are what the user says of the shot; what they leave out is read from `shot`, its file.
+    `previous` is the sheet of the submission before, or a folder of sheets. `language` is spoken, `sheet_language` that
+    of the page's own texts.
     """
 
     recording: Path | None = None
     captions: Path | None = None
+    previous: Path | None = None
     title: str | None = None
     mentor: str | None = None
     student: str | None = None
@@ -55,6 +58,7 @@ class Request:
     model: str = DEFAULT_MODEL
     language: str = "en"
     device: str = "cpu"
+    sheet_language: str = "en"
 
     @property
     def source(self) -> Path:
@@ -73,11 +77,14 @@ class Made:
     stills: Mapping[str, bytes]
 
 
-def make_sheet(request: Request, progress: Progress, pack: "Vocabulary | None" = None) -> Made:
+def make_sheet(
+    request: Request, progress: Progress, pack: "Vocabulary | None" = None, old: Sheet | None = None
+) -> Made:
     """The finished sheet. Only its `made` differs between two runs on the same input.
 
     Captions, where given, supply the words, and the recording only what their times refer to.
-    `pack` is the request's vocabulary where the caller has loaded it already.
+    `pack` is the request's vocabulary where the caller has loaded it already. `old` is the sheet of this recording
+    that is made again: what people corrected or ticked in it stays.
     Raises InputError, NothingSaid, VocabularyError or ModelError.
     """
     pack = pack or vocabulary.load(request.vocab)
@@ -89,6 +96,8 @@ def make_sheet(request: Request, progress: Progress, pack: "Vocabulary | None" =
     if told and probe:
         _check_together(told, probe.duration_s)
     length_s = probe.duration_s if probe else told.duration if told else 0.0
+    review = _review(request, probe.sha256 if probe else media.sha256(request.source), length_s)
+    previous = history.read_previous(request.previous, review, shot, request.names) if request.previous else []
     film = request.recording if probe and probe.has_pictures else None
     evidence = frames.Evidence(request.playhead, request.offset_s, film, shot_file)
     watched = frames.watch(evidence, length_s, shot, progress)
@@ -98,16 +107,19 @@ def make_sheet(request: Request, progress: Progress, pack: "Vocabulary | None" =
     transcript = speech.repair(heard, pack, request.names)
     found, top = notes.find_notes(transcript, pack, _as_said(request, shot), request.names)
     combined = frames.combine(found, watched.playhead, shot)
+    kept = made_again.keep(old, [one.note for one in combined]) if old and made_again.is_worked_on(old) else None
+    if kept:
+        top, combined = kept.top, frames.looked_again(combined, kept.notes, kept.taken)
     progress(GATHERING, 1.0)
     sources = frames.Sources(film, shot_file, shot)
     pictured, stills = frames.cut_stills(combined, watched.playhead, sources, lambda share: progress(CUTTING, share))
     unlike = frames.misnumbered(shot, found) if shot_file and request.first is None else ()
-    settings = _settings(request, shot, shot_file, pack)
-    sha256 = probe.sha256 if probe else media.sha256(request.source)
+    settings = _settings(request, shot, shot_file, pack, previous)
     sheet = Sheet(
-        id=sheet_id(sha256, settings),
+        id=old.id if old and kept else sheet_id(review.recording.sha256, settings),
         made=datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
-        review=_review(request, sha256, length_s),
+        language=request.sheet_language,
+        review=review,
         shot=shot,
         settings=settings,
         transcript=transcript,
@@ -115,8 +127,10 @@ def make_sheet(request: Request, progress: Progress, pack: "Vocabulary | None" =
         top=top,
         on_screen=frames.on_screen(watched.playhead) if watched.playhead else None,
         doubts=(*watched.doubts, *unlike),
+        left_out=kept.left_out if kept else (),
+        corrected=old.corrected if old else None,
     )
-    return Made(sheet, stills)
+    return Made(history.take_up(sheet, previous, pack), stills)
 
 
 def _as_said(request: Request, shot: Shot) -> Shot:
@@ -147,7 +161,9 @@ def _check_together(transcript: Transcript, length_s: float) -> None:
         )
 
 
-def _settings(request: Request, shot: Shot, shot_file: frames.ShotFile | None, pack: "Vocabulary") -> dict[str, Any]:
+def _settings(
+    request: Request, shot: Shot, shot_file: frames.ShotFile | None, pack: "Vocabulary", previous: Sequence[Sheet]
+) -> dict[str, Any]:
     """Every option that shapes the sheet, as used; folders by name only, as paths tell of their owner."""
     heard = request.captions is None
     packages = _READING_PACKAGES
@@ -162,6 +178,7 @@ def _settings(request: Request, shot: Shot, shot_file: frames.ShotFile | None, p
             "shot": shot_file and {"file": _shown(shot_file.path.name), "sha256": shot_file.sha256},
             "playhead": _file(request.playhead),
             "offset": request.offset_s,
+            "previous": [sheet.id for sheet in previous],
             "names": list(request.names),
             "vocab": [_shown(folder.resolve().name) for folder in request.vocab],
             "model": _shown(Path(request.model).name) if heard else None,

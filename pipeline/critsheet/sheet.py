@@ -14,30 +14,34 @@ from typing import Annotated, Any, Literal
 
 from pydantic import ConfigDict, Field, ValidationError, field_validator, model_validator
 
+from critsheet.earlier import Earlier
 from critsheet.errors import InputError, OutputError, SheetError
+from critsheet.labels import (
+    BodyPart,
+    ByHand,
+    Category,
+    Done,
+    FollowUp,
+    FrameRange,
+    FrameSource,
+    Kind,
+    Place,
+    Scope,
+    Share,
+    Strength,
+)
 from critsheet.screen import OnScreen, Seconds, Still, Strict
+
+__all__ = [
+    "SCHEMA", "BodyPart", "ByHand", "Category", "Done", "Earlier", "FollowUp", "FrameRange", "FrameSource", "Kind",
+    "Moment", "Note", "OnScreen", "Place", "Recording", "Repair", "Review", "Scope", "Segment", "Share", "Sheet",
+    "Shot", "Still", "Strength", "Transcript", "Word", "from_document", "json_schema", "load", "save", "sheet_id",
+    "to_json", "write_whole",
+]  # fmt: skip
 
 SCHEMA: Literal["critsheet/1"] = "critsheet/1"
 MAX_SHEET_BYTES = 64_000_000
 """A sheet of an hour's talk takes about 5 MB; anything far above is not one of ours."""
-
-Kind = Literal["fix", "keep", "plan"]
-Category = Literal[
-    "acting", "staging", "camera", "posing", "weight", "timing", "spacing", "arcs", "overlap",
-    "anticipation", "contrast", "eyes", "face", "lipsync", "hands", "contact", "limbs", "polish",
-    "appeal", "secondary", "workflow",
-]  # fmt: skip
-BodyPart = Literal[
-    "eyes", "lids", "brows", "mouth", "jaw", "face", "head", "neck", "shoulders", "chest", "spine",
-    "hips", "arm", "elbow", "wrist", "hand", "fingers", "leg", "knee", "ankle", "foot", "toes", "tail",
-    "wings", "ears", "beak", "body",
-]  # fmt: skip
-Place = Literal["start", "middle", "end"]
-Scope = Literal["moment", "shot", "habit"]
-Strength = Literal["must", "should", "could"]
-FollowUp = Literal["resolved", "repeated"]
-FrameSource = Literal["said", "shown", "logged", "placed", "by hand"]
-Share = Annotated[float, Field(ge=0, le=1)]
 
 
 class Word(Strict):
@@ -87,11 +91,12 @@ class Transcript(Strict):
 
 
 class Recording(Strict):
-    """The file that the sheet was made from; `sha256` in hex."""
+    """The file that the sheet was made from; `sha256` in hex. `links` are where a page beside the sheet may find it."""
 
     file: str
     sha256: str
     duration: Seconds
+    links: tuple[str, ...] = ()
 
 
 class Review(Strict):
@@ -142,26 +147,12 @@ class Moment(Strict):
     quote: str
 
 
-class FrameRange(Strict):
-    """Frames of the shot that a note is about, both ends included, and how they are known."""
-
-    first: int
-    last: int
-    source: FrameSource = "said"
-    confidence: Share = 1.0
-
-
-class Done(Strict):
-    """A student's tick: when, and what they say about it."""
-
-    at: str
-    comment: str = ""
-
-
 class Note(Strict):
     """One line of the checklist. Labels mean what tests/eval/GUIDE.md says.
 
     `looped`: the whole shot ran over and over while this was said, so that no frame of it was pointed at.
+    `edited`: the wording is the mentor's. `by_hand`: all that the mentor set; making the sheet again leaves it alone.
+    `took`: ids of the notes that the mentor merged into this one.
     """
 
     id: str
@@ -183,18 +174,23 @@ class Note(Strict):
     reasons: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     edited: bool = False
+    by_hand: tuple[ByHand, ...] = ()
+    took: tuple[str, ...] = ()
     done: Done | None = None
 
 
 class Sheet(Strict):
-    """A whole checklist: notes in order of rank, with the transcript they came from.
+    """A whole checklist: notes in order of rank, with the transcript they came from; `language` is that of its page.
 
-    `doubts` are what to mind about the sheet as a whole, in plain words.
+    `earlier` are the notes still open from earlier submissions, where those were given; `doubts` are what to mind
+    about the sheet as a whole, in plain words. `left_out` are notes that the mentor struck out: no form of the sheet
+    shows them, and making it again does not bring them back. `corrected` is when the mentor last set anything.
     """
 
     schema_: Literal["critsheet/1"] = Field(default=SCHEMA, alias="schema")
     id: str
     made: str
+    language: Annotated[str, Field(pattern=r"^[A-Za-z0-9-]{2,35}$")] = "en"
     review: Review
     shot: Shot | None = None
     settings: dict[str, Any] = Field(default_factory=dict)
@@ -202,14 +198,18 @@ class Sheet(Strict):
     notes: tuple[Note, ...]
     top: tuple[str, ...] = ()
     on_screen: OnScreen | None = None
+    earlier: tuple[Earlier, ...] = ()
     doubts: tuple[str, ...] = ()
+    left_out: tuple[Note, ...] = ()
+    corrected: str | None = None
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
 
     @model_validator(mode="after")
     def _ids_agree(self) -> "Sheet":
         ids = [note.id for note in self.notes]
-        if len(set(ids)) != len(ids):
+        every = [*ids, *(note.id for note in self.left_out)]
+        if len(set(every)) != len(every):
             raise ValueError("two notes share one id")
         if unknown := set(self.top) - set(ids):
             raise ValueError(f"top names notes that do not exist: {sorted(unknown)}")

@@ -13,7 +13,7 @@ from invented_talk import heard, write_tone
 
 from critsheet import speech
 from critsheet.cli import options
-from critsheet.sheet import Sheet, load, save
+from critsheet.sheet import Sheet, load
 
 Run = Callable[..., tuple[int, str, str]]
 FILES = ["captions.vtt", "chapters.vtt", "sheet.html", "sheet.json", "sheet.md"]
@@ -173,20 +173,15 @@ def test_an_untouched_sheet_of_the_same_recording_is_made_again(critsheet: Run, 
     assert listed(Path()) == ["critsheet-talk", "talk.vtt"]
 
 
-def edited(sheet: Sheet) -> Sheet:
-    first = sheet.notes[0].model_copy(update={"edited": True})
-    return sheet.model_copy(update={"notes": (first, *sheet.notes[1:])})
-
-
 @pytest.mark.parametrize(
-    "work", ["correction", "tick", "caption", "own file", "no sheet", "damaged sheet", "other talk"]
+    "work", ["typed corrections", "tick", "caption", "own file", "no sheet", "damaged sheet", "other talk"]
 )
 def test_existing_work_is_never_overwritten(critsheet: Run, captions: Path, work: str) -> None:
     critsheet("make", captions)
     folder = Path("critsheet-talk")
     match work:
-        case "correction":
-            save(edited(load(folder / "sheet.json")), folder / "sheet.json")
+        case "typed corrections":
+            (folder / "sheet-corrections.md").write_text("half a sentence")
         case "tick":
             page = folder / "sheet.md"
             page.write_text(page.read_text().replace("[ ]", "[x]", 1))

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 from pathlib import Path
 
 from clips import CLIPS, Clip, stranger
@@ -97,5 +98,5 @@ def render(clip: Clip, scenario: Scenario, path: Path) -> tuple[Path, list[int |
     if not path.exists():
         record(looks, Renderer(clip, scenario.screen, stranger()), path, scenario.crf)
     seconds = Fraction(len(looks), 25)
-    moments = [Fraction(k, SAMPLES_A_SECOND) for k in range(int(seconds * SAMPLES_A_SECOND))]
+    moments = [Fraction(k, SAMPLES_A_SECOND) for k in range(ceil(seconds * SAMPLES_A_SECOND))]
     return path, [truth_at(looks, moment) for moment in moments]

@@ -14,7 +14,7 @@ from small_films import FIRST, FRAMES, INK, Tick, recording, shot
 
 from critsheet import cli
 from critsheet.frames.showing import Playhead
-from critsheet.sheet import Sheet, load, save
+from critsheet.sheet import Sheet, load
 
 Run = Callable[..., tuple[int, str, str]]
 TICKS = [Tick(110)] * 10 + [Tick(110, part / 20) for part in range(20)] + [Tick(110, 1.0)] * 10 + [Tick(None)] * 20
@@ -184,7 +184,22 @@ def test_an_untouched_folder_with_stills_is_made_again(make: Run) -> None:
     assert not Path("out/stills").exists()
 
 
-@pytest.mark.parametrize("work", ["own picture", "changed markers", "tick"])
+def test_a_corrected_note_gets_the_pictures_of_the_frames_that_the_mentor_set(
+    make: Run, capsys: pytest.CaptureFixture[str]
+) -> None:
+    make(*WITH_SHOT)
+    cli.run(["edit", "out/sheet.json", "--text"])
+    form = capsys.readouterr().out.replace("- frames: 110", f"- frames: {FIRST + 4}")
+    Path("form.md").write_text(form)
+    assert cli.run(["edit", "out/sheet.json", "--from", "form.md"]) == 0
+    assert [still.kind for still in made().notes[0].stills] == ["screen"]
+    assert make(*WITH_SHOT)[0] == 0
+    first = made().notes[0]
+    assert [(span.first, span.source) for span in first.frames] == [(FIRST + 4, "by hand")]
+    assert (first.stills[0].kind, first.stills[0].frames) == ("frame", (FIRST + 4,))
+
+
+@pytest.mark.parametrize("work", ["own picture", "changed markers"])
 def test_work_in_the_folder_is_never_overwritten(make: Run, work: str) -> None:
     make(*WITH_SHOT)
     match work:
@@ -192,12 +207,6 @@ def test_work_in_the_folder_is_never_overwritten(make: Run, work: str) -> None:
             Path("out/stills/mine.png").touch()
         case "changed markers":
             Path("out/markers.otio").write_text("{}")
-        case "tick":
-            first, *rest = made().notes
-            save(
-                made().model_copy(update={"notes": (first.model_copy(update={"edited": True}), *rest)}),
-                Path("out/sheet.json"),
-            )
     before = {name: Path("out", name).read_bytes() for name in files()}
     assert make(*WITH_SHOT)[0] == 6
     assert {name: Path("out", name).read_bytes() for name in files()} == before

@@ -139,7 +139,7 @@ def test_one_picture_is_no_shot(tmp_path) -> None:
 def test_a_long_film_is_no_shot(tmp_path) -> None:
     clip = on_ones()
     long = write(Clip("long", [clip.pictures[0]] * 61, Fraction(1, 10), []), tmp_path / "long.mp4")
-    with pytest.raises(InputError, match="lasts 10 minutes|longer than 10 minutes"):
+    with pytest.raises(InputError, match=r"lasts 10 minutes|longer than 10 minutes"):
         match_pictures(long, long, 1, quiet)
 
 

@@ -38,8 +38,9 @@ def test_frames_say_how_they_are_known() -> None:
 
 
 def test_a_note_says_that_the_whole_shot_ran_meanwhile() -> None:
-    assert words.LOOPED in words.facts(NOTES[2].model_copy(update={"looped": True}))
-    assert words.LOOPED not in words.facts(NOTES[2])
+    said = "said while the whole shot ran"
+    assert said in words.facts(NOTES[2].model_copy(update={"looped": True}))
+    assert said not in words.facts(NOTES[2])
 
 
 def test_what_the_mentor_wants_first_comes_first_in_the_mentors_order(sheet: Sheet) -> None:

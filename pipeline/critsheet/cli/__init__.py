@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from critsheet import __version__
-from critsheet.cli import demo, frames, make, models, vocab
+from critsheet.cli import demo, done, edit, export, frames, history, make, models, vocab
 from critsheet.cli.console import complain
 from critsheet.errors import CritsheetError
 
@@ -29,6 +29,10 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 app.command("make")(make.make)
+app.command("edit", epilog=edit.EPILOG)(edit.edit)
+app.command("export")(export.export)
+app.command("done")(done.done)
+app.command("history")(history.history)
 app.command("frames")(frames.frames)
 app.command("demo")(demo.demo)
 app.command("models")(models.models)

@@ -1,4 +1,4 @@
-"""The main job, shared by `make` and `demo`: a request goes in, a written folder comes out."""
+"""What several commands share: a request becomes a written folder, a changed sheet is written again."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,20 +18,44 @@ def default_folder(source: Path) -> Path:
     return Path(f"critsheet-{source.stem[:_NAME_CHARACTERS].strip()}")
 
 
-def write_sheet(request: "Request", folder: Path, quiet: bool) -> "Sheet":
-    """Make the sheet and write its folder. Nothing is written where anything goes wrong.
+def write_sheet(request: "Request", folder: Path, quiet: bool, templates: Path | None = None) -> "Sheet":
+    """Make the sheet and write its folder, with a school's templates. Nothing is written where anything goes wrong.
 
     Raises the errors of `make_sheet`, and OutputError before any listening where `folder` may not be written.
     """
     from critsheet import media, vocabulary
     from critsheet.make import make_sheet
     from critsheet.render import folder as output
-    from critsheet.render.recording import link
+    from critsheet.render.recording import link, linked
+    from critsheet.render.templates import read_templates
 
-    output.check(folder, lambda: media.sha256(request.source))
+    read_templates(templates, request.sheet_language)  # a mistake in them shows before any listening
+    old = output.check(folder, lambda: media.sha256(request.source))
     pack = vocabulary.load(request.vocab)
     with progress(quiet) as tell:
-        made = make_sheet(request, tell, pack)
+        made = make_sheet(request, tell, pack, old)
     recording = link(request.recording, folder) if request.recording else None
-    output.write(folder, made.sheet, output.contents(made.sheet, pack.categories, recording, made.stills))
-    return made.sheet
+    sheet = linked(made.sheet, recording) if recording else made.sheet
+    output.write(folder, sheet, output.contents(sheet, pack.categories, recording, made.stills, templates), old)
+    return sheet
+
+
+def write_again(
+    path: Path, old: "Sheet", new: "Sheet", templates: Path | None = None, vocab: tuple[Path, ...] = ()
+) -> None:
+    """Write a changed sheet where it was read from, and all other files of its folder, with a school's templates.
+
+    A sheet.json that lies alone stays alone. Raises OutputError where a file of the folder was changed by hand.
+    """
+    from critsheet import vocabulary
+    from critsheet.render import folder as output
+    from critsheet.render.recording import kept_link
+    from critsheet.sheet import save
+
+    if not output.holds(path):
+        save(new, path)
+        return
+    folder, recording = path.parent, kept_link(new.review.recording)
+    categories = vocabulary.load(vocab).categories
+    files = output.contents(new, categories, recording, output.stills_in(folder, new), templates)
+    output.update(folder, old, new, files)

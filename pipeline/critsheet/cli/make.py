@@ -87,6 +87,14 @@ _Submission = Annotated[
     str | None,
     typer.Option(metavar="N", help="Which hand-in of the shot this is: 1, 2 ...", rich_help_panel=_REVIEW),
 ]
+_Previous = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="FILE|DIR",
+        help="The sheet of the hand-in before (sheet.json), or a folder of them: what became of its notes is shown.",
+        rich_help_panel=_REVIEW,
+    ),
+]
 _Captions = Annotated[
     Path | None,
     typer.Option(
@@ -128,6 +136,14 @@ _Out = Annotated[
         rich_help_panel=_RESULT,
     ),
 ]
+_SheetLanguage = Annotated[
+    str,
+    typer.Option(
+        metavar="CODE",
+        help="Language of the page's own texts: en, de. What was said stays as it was said.",
+        rich_help_panel=_RESULT,
+    ),
+]
 _Quiet = Annotated[bool, typer.Option("--quiet", help="Write the folder and print nothing.", rich_help_panel=_RESULT)]
 _Json = Annotated[
     bool,
@@ -147,21 +163,25 @@ def make(  # noqa: PLR0913, PLR0917 - the command line is its parameters
     mentor: _Mentor = None,
     student: _Student = None,
     submission: _Submission = None,
+    previous: _Previous = None,
     captions: _Captions = None,
     vocab: _Vocab = None,
     model: _Model = None,
     language: _Language = options.LANGUAGE,
     device: _Device = options.DEVICES[0],
     out: _Out = None,
+    templates: options.Templates = None,
+    sheet_language: _SheetLanguage = "en",
     quiet: _Quiet = False,
     as_json: _Json = False,
 ) -> None:
     """Listen to a critique and write the sheet.
 
-    Writes a folder with the checklist to read (sheet.html) and to edit (sheet.md),
-    the same for other programs (sheet.json), and the talk as captions (captions.vtt).
+    Writes a folder with the checklist to read (sheet.html), as a task list (sheet.md)
+    and for other programs (sheet.json), and the talk as captions (captions.vtt).
     With the shot's film come pictures, and markers for editing programs (markers.otio).
-    Everything stays on this computer.
+    Made again in the same folder, a sheet keeps what was corrected (critsheet edit) and
+    ticked. Everything stays on this computer.
 
     Example: critsheet make talk.mp4 --shot lift.mov --frames 101-188 --names "Osk, Tibby"
     """
@@ -184,6 +204,7 @@ def make(  # noqa: PLR0913, PLR0917 - the command line is its parameters
         mentor=options.text("--mentor", mentor),
         student=options.text("--student", student),
         submission=options.submission(submission),
+        previous=previous,
         fps=options.rate(fps),
         first=first,
         last=last,
@@ -195,9 +216,10 @@ def make(  # noqa: PLR0913, PLR0917 - the command line is its parameters
         model=model or DEFAULT_MODEL,
         language=options.language(language),
         device=options.device(device),
+        sheet_language=sheet_language,
     )
     folder = out or default_folder(recording)
-    sheet = write_sheet(request, folder, quiet)
+    sheet = write_sheet(request, folder, quiet, templates)
     _show(sheet, folder, quiet, as_json)
 
 

@@ -1,6 +1,10 @@
 """Reads what people type after an option. Every mistake is an InputError that shows the right form."""
 
 import re
+from pathlib import Path
+from typing import Annotated
+
+import typer
 
 from critsheet.errors import InputError
 
@@ -12,6 +16,16 @@ MAX_TEXT = 200
 MAX_SUBMISSION = 999
 LANGUAGE = "en"
 DEVICES = ("cpu", "cuda")
+Templates = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="DIR",
+        envvar="CRITSHEET_TEMPLATES",
+        help="A folder with your school's own templates, texts and logo for the page.",
+        rich_help_panel="The result",
+    ),
+]
+"""The school's look, the same option in every command that writes a page."""
 _RANGE = re.compile(r"(\d+)\s*[-–]\s*(\d+)")
 _TIME = re.compile(r"(?:(\d{1,3}):)?(\d{1,5}(?:\.\d{1,6})?)")
 

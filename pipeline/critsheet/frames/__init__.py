@@ -1,6 +1,6 @@
 """Frames of the shot: how they are counted, which was on screen when, which a note is about, and pictures of them."""
 
-from critsheet.frames.combining import combine
+from critsheet.frames.combining import combine, looked_again
 from critsheet.frames.screen_runs import on_screen
 from critsheet.frames.shot_files import ShotFile, misnumbered, numbered, read_shot
 from critsheet.frames.stills import Sources, cut_stills
@@ -12,6 +12,7 @@ __all__ = [
     "Sources",
     "combine",
     "cut_stills",
+    "looked_again",
     "misnumbered",
     "numbered",
     "on_screen",

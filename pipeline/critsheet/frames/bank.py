@@ -22,6 +22,7 @@ WIDEST = 320
 """Pixels across a compared picture: enough for a hand to be told from its neighbour's in full-body animation."""
 _BANK_BYTES = 240_000_000
 _MOVING_PIXELS = 12_000
+FEW = 4
 _TILE = 20
 """Pixels to the side of the tiles in which a picture is believed or not."""
 _LEAST_CHANGE = 2.0
@@ -90,6 +91,13 @@ class Bank:
         import numpy as np
 
         return np.ascontiguousarray(self.pictures.reshape(len(self), -1)[:, self.moving])
+
+    @cached_property
+    def few_values(self) -> "Grey":
+        """One in FEW of them, for a first look."""
+        import numpy as np
+
+        return np.ascontiguousarray(self.moving_values[:, ::FEW])
 
 
 def load_bank(path: Path, tell: Callable[[float], None]) -> Bank:

@@ -4,7 +4,7 @@ A mentor who stops at a picture, or creeps about it, while speaking points at it
 where. The weights below were set by reasoning about how mentors handle a player: common practice, no source.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from critsheet.frames.showing import Origin, Playhead
@@ -91,6 +91,23 @@ def combine(notes: Sequence[Note], playhead: Playhead | None, shot: Shot) -> lis
         named = _merged(look for look in looks if not _is_whole(look, extent))
         combined.append(_combined(note, named, bool(looks), shot, playhead.source if playhead else "shown"))
     return combined
+
+
+def looked_again(
+    combined: Sequence[Combined], notes: Sequence[Note], taken: Mapping[str, Sequence[str]]
+) -> list[Combined]:
+    """Each of `notes` with what was looked at in those it took in, by their ids.
+
+    Where the mentor set its frames, only with what was looked at there.
+    """
+    looks = {one.note.id: one.looks for one in combined}
+    again = []
+    for note in notes:
+        seen = [look for note_id in taken[note.id] for look in looks[note_id]]
+        if "frames" in note.by_hand:
+            seen = [look for look in seen if any(_touch(look, one, NEAR) for one in note.frames)]
+        again.append(Combined(note, tuple(seen)))
+    return again
 
 
 def _extent(found: Sequence[Stretch], shot: Shot) -> Span | None:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
-from critsheet.frames.bank import Bank
+from critsheet.frames.bank import FEW, Bank
 from critsheet.frames.placing import Place, Screen
 
 if TYPE_CHECKING:
@@ -21,9 +21,9 @@ _CLIP = 40
 """Grey levels beyond which a difference says only that something else lies there."""
 _FOREIGN, _FOREIGN_TIMES, _USUAL = 7.0, 2.5, 30
 """Grey levels, and times the usual (a percentile), above which a tile's best cost says that the shot is hidden."""
-_BEST_ROUNDS, _FIT_ROUNDS, _FIT_PIXELS = 3, 3, 2500
+_BEST_ROUNDS, _FIT_ROUNDS, _FIT_PIXELS = 2, 3, 2500
 _GAINS = (0.6, 1.7)
-"""Times the usual gain: how much duller or harsher a screen may show the shot. Beyond, a flat grey explains anything."""
+"""Times the usual gain: how dull or harsh a screen may show the shot. Beyond, a flat grey explains anything."""
 _EDGE_SHARE = 0.12
 """The share of a picture's pixels that count as its edges: the steepest."""
 _MOVED = 0.5
@@ -64,25 +64,33 @@ class Comparer:
         bank = self.bank
         seen, mask = screen.through(place, bank.size)
         in_sight = mask.ravel()[bank.moving] > 0
-        moving = bank.moving_values if in_sight.all() else np.ascontiguousarray(bank.moving_values[:, in_sight])
-        pixels = bank.moving[in_sight]
-        tiles = bank.tiles[in_sight]
-        if pixels.size < _LEAST_PIXELS:
+        if in_sight.sum() < _LEAST_PIXELS:
             return Likeness(place, np.full(len(bank), np.float32(_CLIP)), 0, 0.0, 0)
-        reference, best = bank.typical if guess is None else bank.pictures[guess].astype(np.float32), -1
-        rest = np.zeros(len(bank), np.float32)
+        if guess is None:
+            even = evened(seen, bank.typical, mask, bank.tone)
+            guess = int(_costs_in_sight(bank, even, in_sight, FEW).argmin())
+        rest, best = np.zeros(0, np.float32), guess
         for _ in range(_BEST_ROUNDS):
-            even = evened(seen, reference, mask, bank.tone)
-            rest = _believable(moving, even.ravel()[pixels], tiles)
-            found = int(rest.argmin())
-            if found == best:
+            even = evened(seen, bank.pictures[guess].astype(np.float32), mask, bank.tone)
+            rest = _costs_in_sight(bank, even, in_sight, 1)
+            best = int(rest.argmin())
+            if best == guess:
                 break
-            best, reference = found, bank.pictures[found].astype(np.float32)
-        return Likeness(place, rest, best, self._presence(seen, mask, best), int(pixels.size))
+            guess = best
+        return Likeness(place, rest, best, self._presence(seen, mask, best), int(in_sight.sum()))
 
     def presence(self, screen: Screen, place: Place, frame: int) -> float:
         """The agreement of edge directions with one frame at a place."""
         return self._presence(*screen.through(place, self.bank.size), frame)
+
+    def fit(self, screen: Screen, place: Place, frame: int) -> float:
+        """Presence less the share by which pixels in sight differ: the ground counts too, and what lies past its edge."""
+        import numpy as np
+
+        seen, mask = screen.through(place, self.bank.size)
+        target = self.bank.pictures[frame]
+        rest = _rest(target, evened(seen, target.astype(np.float32), mask, self.bank.tone))
+        return self._presence(seen, mask, frame) - float(rest[mask > 0].mean()) / _CLIP
 
     def _presence(self, seen: "Grey", mask: "Grey", frame: int) -> float:
         import numpy as np
@@ -112,6 +120,17 @@ class Comparer:
     @cached_property
     def _typical_slopes(self) -> "tuple[Numbers, Numbers]":
         return slopes(self.bank.typical)
+
+
+def _costs_in_sight(bank: Bank, even: "Grey", in_sight: "NDArray[np.bool_]", every: int) -> "Numbers":
+    """Costs of all frames over the moving pixels that can be seen, `every` 1 or FEW."""
+    import numpy as np
+
+    moving = bank.moving_values if every == 1 else bank.few_values
+    chosen = in_sight[::every]
+    if not chosen.all():
+        moving = np.ascontiguousarray(moving[:, chosen])
+    return _believable(moving, even.ravel()[bank.moving[::every][chosen]], bank.tiles[::every][chosen])
 
 
 @dataclass(frozen=True)

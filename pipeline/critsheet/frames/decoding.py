@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 from critsheet.frames.bank import Bank
 from critsheet.frames.following import Moment
 from critsheet.frames.repeats import Repeats
-from critsheet.frames.settling import SEEN
 from critsheet.frames.showing import SAMPLES_A_SECOND
 
 if TYPE_CHECKING:
@@ -136,8 +135,7 @@ def _evidence(moment: Moment, steps: _Steps) -> "Floats":
     import numpy as np
 
     likeness = moment.likeness
-    presence = 0.0 if likeness is None else likeness.presence
-    present = np.clip(_PRESENCE_SLOPE * (presence - SEEN), -_PRESENCE_LIMIT, _PRESENCE_LIMIT)
+    present = np.clip(_PRESENCE_SLOPE * moment.margin, -_PRESENCE_LIMIT, _PRESENCE_LIMIT)
     if likeness is None:
         return np.append(np.full(steps.count, np.exp(present)), 1.0)
     shared = steps.repeats.shared(likeness.costs)

@@ -29,7 +29,8 @@ _LEAST_SPAN = 0.08
 """Two matches that propose a place lie this share of the picture's width apart."""
 _LOOSE, _TIGHTER = 0.03, (0.015, 0.008, 0.005)
 """How near a match must come to the place, in shares of the picture's width; loose at first, for stretched pictures."""
-_LEAST_AGREEING = 8
+_LEAST_AGREEING, _CONVINCING = 8, 24
+"""Features that make a place worth a look, and that make the mirrored picture not worth one."""
 _CONTRAST = 0.012
 """Lower than Lowe's 0.03: flat grey animation has faint corners only."""
 _STRETCH = 1.45
@@ -48,6 +49,14 @@ class Features:
 
 
 @dataclass(frozen=True)
+class _Learned:
+    """The features of several shot frames in one table, `frame` saying whose each is; sought in one multiplication."""
+
+    features: Features
+    frame: "NDArray[np.intp]"
+
+
+@dataclass(frozen=True)
 class Sighting:
     """A place that features of one shot frame agree on, and how many do."""
 
@@ -61,12 +70,14 @@ class Finder:
 
     def __init__(self, bank: Bank) -> None:
         self._bank = bank
-        self._keys = sorted(_chosen(bank).items())
+        chosen = sorted(_chosen(bank).items())
+        self._straight = _together(chosen)
+        self._indices = [index for index, _ in chosen]
 
     @cached_property
-    def _turned(self) -> list[tuple[int, Features]]:
+    def _turned(self) -> _Learned:
         keys, wide = self._bank.keys, self._bank.size[0]
-        return [(index, _of_key(keys[index][:, ::-1].copy(), wide)) for index, _ in self._keys]
+        return _together([(index, _of_key(keys[index][:, ::-1].copy(), wide)) for index in self._indices])
 
     def find(self, screen: Screen) -> list[Sighting]:
         """The best places, likeliest first; empty where too few features agree on any."""
@@ -81,23 +92,34 @@ class Finder:
         seen = Features(seen.at + corner, seen.described)
         if len(seen.at) < _LEAST_AGREEING:
             return []
-        found = self._sightings(seen, self._keys, screen, mirrored=False)
-        if not found or found[0].agreeing < 3 * _LEAST_AGREEING:
+        found = self._sightings(seen, self._straight, screen, mirrored=False)
+        if max((each.agreeing for each in found), default=0) < _CONVINCING:
             found += self._sightings(seen, self._turned, screen, mirrored=True)
         return sorted(found, key=lambda sighting: -sighting.agreeing)
 
-    def _sightings(
-        self, seen: Features, keys: list[tuple[int, Features]], screen: Screen, *, mirrored: bool
-    ) -> list[Sighting]:
+    def _sightings(self, seen: Features, learned: _Learned, screen: Screen, *, mirrored: bool) -> list[Sighting]:
         """Only the frames with most matches are looked into."""
-        matched = [(index, *_matched(seen, features)) for index, features in keys]
-        matched.sort(key=lambda each: -len(each[1]))
+        import numpy as np
+
+        ours, theirs = _matched(seen, learned.features)
+        counts = np.bincount(learned.frame[ours], minlength=1)
         found = []
-        for index, ours, theirs in matched[:_LOOKED_INTO]:
-            agreed = _agreed(ours, theirs, self._bank.size, screen.size, mirrored)
+        for frame in np.argsort(-counts, kind="stable")[:_LOOKED_INTO]:
+            of_frame = learned.frame[ours] == frame
+            at, seen_at = learned.features.at[ours[of_frame]], seen.at[theirs[of_frame]]
+            agreed = _agreed(at, seen_at, self._bank.size, screen.size, mirrored)
             if agreed is not None:
-                found.append(Sighting(agreed[0], index, agreed[1]))
+                found.append(Sighting(agreed[0], int(frame), agreed[1]))
         return found
+
+
+def _together(frames: list[tuple[int, Features]]) -> _Learned:
+    import numpy as np
+
+    at = np.concatenate([features.at for _, features in frames])
+    described = np.concatenate([features.described for _, features in frames])
+    numbers = np.repeat([index for index, _ in frames], [len(features.at) for _, features in frames])
+    return _Learned(Features(at, described), numbers.astype(np.intp))
 
 
 def _chosen(bank: Bank) -> dict[int, Features]:
@@ -144,18 +166,18 @@ def _features(picture: "Grey", most: int, scale: float) -> Features:
     return Features(at, described.astype(np.float32))
 
 
-def _matched(seen: Features, frame: Features) -> "tuple[Numbers, Numbers]":
-    """Places on the frame and on the screen of features that are clearly alike, each screen feature once."""
+def _matched(seen: Features, learned: Features) -> "tuple[NDArray[np.intp], NDArray[np.intp]]":
+    """Numbers of learned features and of seen ones that are clearly alike."""
     import numpy as np
 
-    alike = frame.described @ seen.described.T
+    alike = learned.described @ seen.described.T
     rows = np.arange(len(alike))
     best = alike.argmax(axis=1)
     top = alike[rows, best]
     alike[rows, best] = -1
     second = alike.max(axis=1)
-    clear = (2 - 2 * top) < _RATIO**2 * (2 - 2 * second)
-    return frame.at[clear], seen.at[best[clear]]
+    clear = np.flatnonzero((2 - 2 * top) < _RATIO**2 * (2 - 2 * second))
+    return clear, best[clear]
 
 
 def _agreed(

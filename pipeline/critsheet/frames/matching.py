@@ -13,6 +13,9 @@ from critsheet.frames.settling import SCREEN_WIDTH, settle
 from critsheet.frames.showing import SAMPLES_A_SECOND, Area, Playhead, Showing
 from critsheet.media.pictures import Film, open_film
 
+_WHILE_MOVING = 0.85
+"""While the picture itself is zoomed and panned, one frame passes for another: the share found right when measured."""
+
 Tell = Callable[[str, float], None]
 """Hears the stage at work and its share done."""
 
@@ -23,8 +26,7 @@ _NEAR = 2
 def match_pictures(recording: Path, shot: Path, first: int, tell: Tell) -> Playhead:
     """The playhead found in a recording's pictures; `first` is the number of the shot's first frame.
 
-    Raises InputError for files that hold no pictures, a shot of one
-    frame, and one longer than `bank.MAX_SHOT_S`.
+    Raises InputError for files that hold no pictures, a shot of one frame, and one longer than `bank.MAX_SHOT_S`.
     """
     film = open_film(recording)
     bank = load_bank(shot, lambda share: tell("Looking at the shot", share))
@@ -54,6 +56,8 @@ def _showing(belief: Belief, repeats: Repeats, bank: Bank, first: int, enlarged:
     spans = repeats.spans(belief.frames)
     low, high = spans[0]
     sure = float(belief.frames[max(0, low - _NEAR) : high + _NEAR + 1].sum())
+    if belief.moment.free and not belief.moment.held:
+        sure *= _WHILE_MOVING
     numbered = tuple((low + first, high + first) for low, high in spans)
     return Showing(seconds, numbered, min(1.0, sure), _area(likeness.place, bank, enlarged))
 

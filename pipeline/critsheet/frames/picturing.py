@@ -92,4 +92,4 @@ def webp(picture: "Colour") -> bytes:
     done, content = cv2.imencode(".webp", picture, [cv2.IMWRITE_WEBP_QUALITY, QUALITY])
     if not done:
         raise CritsheetError("A still could not be stored.", "Install opencv-python-headless again.")
-    return content.tobytes()
+    return bytes(content)

@@ -1,18 +1,24 @@
 """Finds the shot's picture on a screen from nothing, or from where it was a moment before."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from critsheet.frames.bank import Bank
 from critsheet.frames.comparing import Comparer, Likeness
-from critsheet.frames.features import Finder
+from critsheet.frames.features import Finder, Sighting
 from critsheet.frames.placing import Place, Screen
 from critsheet.frames.refining import Refiner, View
+from critsheet.frames.sweeping import sweep
 
 _CERTAIN = 0.9
 """Edges that agree this well leave nothing to look for."""
 _FAR = (8.0, 3.0, 0.0)
 """Blurs for a picture that moved between two moments: a zoom by two in a second shifts its edges by 27 pixels each."""
-_DOUBTFUL, _GOOD = 0.45, 0.7
+NEAR = (4.0, 1.5, 0.0)
+"""Blurs for a place that is some pixels off, such as one found by sweeping, up to 6% off in size."""
+_DOUBTFUL = 0.45
+_TIE = 0.04
+"""Presence by which places may differ and still be as good as each other."""
 _SIGHTINGS = 2
 _CLIMBS = 8
 _NEIGHBOURS = (-4, 4, -2, 2, -1, 1)
@@ -37,10 +43,18 @@ class Searcher:
             best = self._found(screen)
         return best
 
+    def sweep(self, screen: Screen) -> Likeness | None:
+        """The same for pictures with too few features, unzoomed: slow, for finding a first place only."""
+        return self._best_of(screen, sweep(self.bank, screen), NEAR)
+
     def _found(self, screen: Screen) -> Likeness | None:
+        return self._best_of(screen, self.finder.find(screen)[:_SIGHTINGS], (0.0,))
+
+    def _best_of(self, screen: Screen, sightings: list[Sighting], blurs: Sequence[float]) -> Likeness | None:
         best: Likeness | None = None
-        for sighting in self.finder.find(screen)[:_SIGHTINGS]:
-            found = self._climbed(screen, self.proportioned(sighting.place), sighting.frame)
+        for sighting in sightings:
+            place = self.refined([View(screen, sighting.frame)], self.proportioned(sighting.place), blurs)
+            found = self._climbed(screen, place, sighting.frame)
             if best is None or found.presence > best.presence:
                 best = found
             if best.presence > _CERTAIN:
@@ -49,20 +63,17 @@ class Searcher:
 
     def followed(self, screen: Screen, before: Likeness, steps: Sequence[int]) -> Likeness:
         """What is seen near the place of a moment before, in register with the frame seen then or one `steps` on."""
-        best: Likeness | None = None
+        found: list[Likeness] = []
         for step in steps:
             frame = (before.best + step) % len(self.bank)
             place = self.refined([View(screen, frame)], before.place, _FAR)
-            now = self.comparer.at(screen, place, frame)
-            if now.best != frame:
-                again = self.refined([View(screen, now.best)], place)
-                now = max(now, self.comparer.at(screen, again, now.best), key=lambda each: each.presence)
-            if best is None or now.presence > best.presence:
-                best = now
-            if best.presence > _GOOD:
+            found.append(self.comparer.at(screen, place, frame))
+            if found[-1].best != frame:
+                again = self.refined([View(screen, found[-1].best)], place)
+                found.append(self.comparer.at(screen, again, found[-1].best))
+            if found[-1].presence > _CERTAIN:
                 break
-        assert best is not None
-        return best
+        return _together(found)
 
     def refined(self, views: Sequence[View], place: Place, blurs: Sequence[float] = (0.0,)) -> Place:
         """The place brought into register, its proportions kept where they are known."""
@@ -82,7 +93,7 @@ class Searcher:
 
     def _climbed(self, screen: Screen, place: Place, frame: int) -> Likeness:
         """From a frame nearby to the one that fits best, each in register: a moving camera hides one in another."""
-        places = {frame: self.refined([View(screen, frame)], place)}
+        places = {frame: place}
         shares = {frame: self.comparer.presence(screen, places[frame], frame)}
         top = frame
         for _ in range(_CLIMBS):
@@ -96,4 +107,18 @@ class Searcher:
             places[new] = self.refined([View(screen, new)], places[top])
             shares[new] = self.comparer.presence(screen, places[new], new)
             top = max(shares, key=lambda f: shares[f])
-        return self.comparer.at(screen, places[top], top)
+        likely = [frame for frame in places if shares[frame] > shares[top] - _TIE]
+        return _together([self.comparer.at(screen, places[frame], frame) for frame in likely])
+
+
+def _together(found: list[Likeness]) -> Likeness:
+    """The likeness at the best place, each frame's cost the least of all places that are nearly as good.
+
+    While a picture is panned or zoomed, one frame at one place looks much like another at the next; what came before
+    and after decides between them.
+    """
+    import numpy as np
+
+    best = max(found, key=lambda each: each.presence)
+    tied = [each.costs for each in found if each.presence > best.presence - _TIE]
+    return replace(best, costs=np.minimum.reduce(tied))

@@ -87,7 +87,8 @@ def _views(one: Combined, all_notes: Sequence[Combined], playhead: Playhead | No
         if playhead and sources.recording and look.manner != PLAYED:
             tries = _tries(look, one, all_notes, playhead, place_needed=sources.shot_file is not None)
         views.append(_View(look.first, look.last, tries))
-    said = [span for span in one.note.frames if span.source == "said" and _in_shot(span.first, sources.shot)]
+    told = [span for span in one.note.frames if span.source in {"said", "by hand"}]
+    said = [span for span in told if _in_shot(span.first, sources.shot)]
     unseen = [span for span in said if not any(view.first - STRIP < span.first < view.last + STRIP for view in views)]
     if unseen and sources.shot_file:
         views.append(_View(unseen[0].first, unseen[0].last))

@@ -3,7 +3,7 @@
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from critsheet.errors import CritsheetError, OutputError
@@ -13,7 +13,7 @@ from critsheet.render.markdown import to_markdown
 from critsheet.render.markers import to_markers
 from critsheet.render.page import to_html
 from critsheet.render.recording import RecordingLink
-from critsheet.sheet import Sheet, load, to_json
+from critsheet.sheet import Sheet, load, to_json, write_whole
 from critsheet.vocabulary import CategoryEntry
 
 SHEET, MARKDOWN, PAGE, CAPTIONS = "sheet.json", "sheet.md", "sheet.html", "captions.vtt"
@@ -24,14 +24,23 @@ _LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
 _WAY_OUT = "Move it away, or give another folder with --out."
 
 
+def typed_beside(sheet: Path) -> Path:
+    """Where the corrections of a sheet lie while they are being typed, or could not be taken in (critsheet edit)."""
+    return sheet.with_name(f"{sheet.stem}-corrections.md")
+
+
 def contents(
     sheet: Sheet,
     categories: Mapping[str, CategoryEntry],
     recording: RecordingLink | None,
     stills: Mapping[str, bytes],
+    templates: Path | None = None,
 ) -> dict[str, bytes]:
-    """Every file of the folder, by its path in it. `stills` are the pictures, by the names they have in the sheet."""
-    page = to_html(sheet, categories, recording, stills)
+    """Every file of the folder, by its path in it. `stills` are the pictures, by the names they have in the sheet.
+
+    `templates` is a school's folder, see `render.templates`.
+    """
+    page = to_html(sheet, categories, recording, stills, templates)
     return {**_texts(sheet), PAGE: page.encode(), **stills}
 
 
@@ -48,15 +57,15 @@ def _texts(sheet: Sheet) -> dict[str, bytes]:
     return {name: text.encode() for name, text in texts.items()}
 
 
-def check(folder: Path, recording_sha256: Callable[[], str]) -> None:
-    """Passes where `folder` may be written: it is new, empty, or holds an untouched sheet of this recording.
+def check(folder: Path, recording_sha256: Callable[[], str]) -> Sheet | None:
+    """Passes where `folder` may be written: it is new, empty, or holds a sheet of this recording.
 
-    `recording_sha256` is asked only where it matters: hashing a film takes a while. Raises OutputError.
+    Returns that sheet, whose corrections and ticks are to be kept. `recording_sha256` is asked only where it matters:
+    hashing a film takes a while. Raises OutputError.
     """
     try:
         names = _names_in(folder)
-        if names:
-            _check_replaceable(folder, names, recording_sha256)
+        return _replaceable(folder, names, recording_sha256) if names else None
     except OSError as error:
         raise _unwritable(folder, error) from error
 
@@ -74,7 +83,12 @@ def _names_in(folder: Path) -> set[str]:
     return {path.name for path in folder.iterdir()} - _LITTER if folder.exists() else set()
 
 
-def _check_replaceable(folder: Path, names: set[str], recording_sha256: Callable[[], str]) -> None:
+def _replaceable(folder: Path, names: set[str], recording_sha256: Callable[[], str]) -> Sheet:
+    if typed_beside(folder / SHEET).name in names:
+        raise OutputError(
+            f"{folder} holds corrections that are not taken in yet.",
+            f"Go on with critsheet edit {folder / SHEET}, or give another folder with --out.",
+        )
     if SHEET not in names or names - _OURS:
         raise OutputError(f"{folder} exists and holds other files.", _WAY_OUT)
     try:
@@ -83,28 +97,30 @@ def _check_replaceable(folder: Path, names: set[str], recording_sha256: Callable
         raise OutputError(f"{folder} exists and its sheet cannot be read.", _WAY_OUT) from error
     if sheet.review.recording.sha256 != recording_sha256():
         raise OutputError(f"{folder} holds the sheet of another recording.", _WAY_OUT)
-    if _touched(sheet, folder):
-        raise OutputError(f"{folder} holds a sheet with corrections or ticks, which would be lost.", _WAY_OUT)
+    _check_untouched(folder, (sheet,), "Move that file away, or give another folder with --out.")
+    return sheet
 
 
-def _touched(sheet: Sheet, folder: Path) -> bool:
-    """Whether people worked on the sheet: in its notes, or in the files they open in an editor."""
-    if any(note.edited or note.done for note in sheet.notes):
-        return True
-    cut = {still.file for note in sheet.notes for still in note.stills}
-    if {path.relative_to(folder).as_posix() for path in (folder / STILLS).glob("*") if path.name not in _LITTER} - cut:
-        return True
-    return any(
-        (folder / name).is_file() and (folder / name).read_bytes() != text for name, text in _texts(sheet).items()
-    )
+def _check_untouched(folder: Path, sheets: Sequence[Sheet], way_out: str) -> None:
+    """Refuses where people worked in the files that they open in an editor: they say what none of `sheets` does."""
+    cut = {still.file for sheet in sheets for note in (*sheet.notes, *sheet.left_out) for still in note.stills}
+    found = {path.relative_to(folder).as_posix() for path in (folder / STILLS).glob("*") if path.name not in _LITTER}
+    texts = [_texts(sheet) for sheet in sheets]
+    for name in dict.fromkeys(name for each in texts for name in each):
+        path = folder / name
+        if path.is_file() and path.read_bytes() not in [each.get(name) for each in texts]:
+            found.add(name)
+    if changed := sorted(found - cut):
+        raise OutputError(f"{folder / changed[0]} was changed by hand, which would be lost.", way_out)
 
 
-def write(folder: Path, sheet: Sheet, files: Mapping[str, bytes]) -> None:
-    """Write the files into `folder`, all or none, in place of an untouched earlier sheet.
+def write(folder: Path, sheet: Sheet, files: Mapping[str, bytes], old: Sheet | None) -> None:
+    """Write the files into `folder`, all or none, in place of `old`, an earlier sheet of the same recording.
 
     Raises OutputError where that would lose work, or where the disk refuses.
     """
-    check(folder, lambda: sheet.review.recording.sha256)
+    if check(folder, lambda: sheet.review.recording.sha256) != old:
+        raise OutputError(f"{folder} was changed meanwhile.", "Run the same command again.")
     folder = folder.resolve()
     workplace: Path | None = None
     try:
@@ -121,6 +137,37 @@ def write(folder: Path, sheet: Sheet, files: Mapping[str, bytes]) -> None:
     finally:
         if workplace is not None:
             shutil.rmtree(workplace, ignore_errors=True)
+
+
+def holds(path: Path) -> bool:
+    """Whether the sheet at `path` lies in a folder as `write` writes it, with its other forms beside it."""
+    return path.name == SHEET and any((path.parent / name).is_file() for name in (PAGE, MARKDOWN))
+
+
+def stills_in(folder: Path, sheet: Sheet) -> dict[str, bytes]:
+    """The sheet's pictures that lie in `folder`, by name."""
+    names = {still.file for note in (*sheet.notes, *sheet.left_out) for still in note.stills}
+    try:
+        return {name: (folder / name).read_bytes() for name in sorted(names) if (folder / name).is_file()}
+    except OSError as error:
+        raise OutputError(f"Cannot read {folder / STILLS}: {error.strerror or error}.", "Check the folder.") from error
+
+
+def update(folder: Path, old: Sheet, new: Sheet, files: Mapping[str, bytes]) -> None:
+    """Write a changed sheet's files over those of `old`; whatever else lies in the folder stays.
+
+    Each file is written whole, sheet.json last: until then the same can be done again. Raises OutputError where a
+    file was changed by hand.
+    """
+    try:
+        _check_untouched(folder, (old, new), "Move that file away first.")
+        for name in sorted(files, key=lambda name: name == SHEET):
+            if not (folder / name).is_file() or (folder / name).read_bytes() != files[name]:
+                write_whole(folder / name, files[name])
+        for name in {CHAPTERS, SHOT_CHAPTERS, MARKERS, *stills_in(folder, old)} - set(files):
+            (folder / name).unlink(missing_ok=True)
+    except OSError as error:
+        raise _unwritable(folder, error) from error
 
 
 def _write_through(path: Path, content: bytes) -> None:

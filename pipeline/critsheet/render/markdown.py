@@ -6,6 +6,7 @@ Grammar: CommonMark 0.31 and the task list and autolink extensions of GitHub Fla
 import re
 
 from critsheet.render import words
+from critsheet.render.earlier_lines import earlier_lines
 from critsheet.render.words import Numbered, clock, plain
 from critsheet.sheet import Sheet
 
@@ -36,8 +37,9 @@ def to_markdown(sheet: Sheet) -> str:
             lines += _note(entry)
     if not groups:
         lines += ["", "No notes were found in what was said."]
+    lines += _earlier(sheet)
     lines += _repairs(sheet)
-    lines += ["", "---", "", *(f"- {caution}" for caution in words.CAUTIONS)]
+    lines += ["", "---", "", *(f"- {caution}" for caution in words.cautions())]
     return "\n".join(lines) + "\n"
 
 
@@ -56,13 +58,22 @@ def _heading(sheet: Sheet) -> list[str]:
 def _note(entry: Numbered) -> list[str]:
     note = entry.note
     box = "" if note.kind == "keep" else "[x] " if note.done else "[ ] "
-    about = [", ".join((note.category, *note.also)), *words.facts(note)]
+    about = [", ".join((note.category, *note.also)), *words.facts(note), *words.own_words(note)]
     lines = [f"- {box}**{entry.number}. {escape(note.action)}**", f"  - {escape(' · '.join(about))}"]
     lines += [f"  - {clock(moment.start)} “{escape(moment.quote)}”" for moment in note.moments]
     lines += [f"  - Why here: {escape('; '.join(note.reasons))}"] if note.reasons else []
     lines += [f"  - Not sure: {escape(doubt)}" for doubt in note.doubts]
     if note.done:
         lines.append(f"  - Done {escape(note.done.at)}: {escape(note.done.comment)}".rstrip(": "))
+    return lines
+
+
+def _earlier(sheet: Sheet) -> list[str]:
+    lines = ["", "## From last time"] if sheet.earlier else []
+    for outcome in earlier_lines(sheet):
+        lines += ["", f"### {outcome.title}", ""]
+        for action, about in outcome.notes:
+            lines += [f"- {escape(action)}", *(f"  - {escape(line)}" for line in about)]
     return lines
 
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
+from critsheet.sheet import Recording, Sheet
+
 
 @dataclass(frozen=True)
 class RecordingLink:
@@ -22,7 +24,6 @@ def link(recording: Path, folder: Path) -> RecordingLink:
     how the user's disk is laid out, often with the user's name: then only the place beside the page is tried.
     """
     recording, folder = recording.parent.resolve() / recording.name, folder.resolve()
-    kind = mimetypes.guess_type(recording.name)[0] or ""
     beside = _quoted(recording.name)
     try:
         shared = Path(os.path.commonpath([recording, folder]))
@@ -31,7 +32,22 @@ def link(recording: Path, folder: Path) -> RecordingLink:
     sources = [beside]
     if shared != Path(shared.anchor):
         sources.insert(0, _quoted(os.path.relpath(recording, folder)))
-    return RecordingLink(tuple(dict.fromkeys(sources)), kind.startswith("video/"))
+    return RecordingLink(tuple(dict.fromkeys(sources)), _is_video(recording.name))
+
+
+def linked(sheet: Sheet, found: RecordingLink) -> Sheet:
+    """The sheet with the link kept in it, so that its page can be written again without the recording at hand."""
+    recording = sheet.review.recording.model_copy(update={"links": found.sources})
+    return sheet.model_copy(update={"review": sheet.review.model_copy(update={"recording": recording})})
+
+
+def kept_link(recording: Recording) -> RecordingLink | None:
+    """The link that the sheet was written with; None where it was made from captions alone."""
+    return RecordingLink(recording.links, _is_video(recording.file)) if recording.links else None
+
+
+def _is_video(name: str) -> bool:
+    return (mimetypes.guess_type(name)[0] or "").startswith("video/")
 
 
 def _quoted(path: str) -> str:

@@ -6,6 +6,7 @@ from rich.console import Console
 from rich.text import Text
 
 from critsheet.render import words
+from critsheet.render.earlier_lines import earlier_lines
 from critsheet.render.words import clock, plain
 from critsheet.sheet import Note, Sheet
 
@@ -55,6 +56,13 @@ def _lines(sheet: Sheet) -> Iterator[tuple[int, str, Text]]:
     if not groups:
         yield 0, "", Text()
         yield 0, "", Text("No notes were found in what was said.")
+    for outcome in earlier_lines(sheet):
+        yield 0, "", Text()
+        yield 0, "", Text(f"From last time: {outcome.title}".upper(), style="bold")
+        for action, about in outcome.notes:
+            yield _INDENT, "–", Text(action)
+            for line in about:
+                yield _INDENT, "", Text(_short(line), style="dim")
 
 
 def _heading(sheet: Sheet) -> list[str]:
@@ -69,7 +77,7 @@ def _heading(sheet: Sheet) -> list[str]:
 
 def _note(note: Note) -> Iterator[Text]:
     yield Text().append("done: " if note.done else "", style="green").append(plain(note.action), style="bold")
-    about = [", ".join((note.category, *note.also)), *words.facts(note)]
+    about = [", ".join((note.category, *note.also)), *words.facts(note), *words.own_words(note)]
     about += [f"at {words.listed(clock(moment.start) for moment in note.moments)}"] if note.moments else []
     yield Text(" · ".join(about), style="cyan")
     if note.moments:

@@ -5,45 +5,18 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from critsheet.render.texts import Texts, english
 from critsheet.sheet import FrameRange, Note, Repair, Sheet
 
-_SURE = {"said": 0.999, "by hand": 0.0, "shown": 0.7, "logged": 0.7, "placed": 0.999}
+_SURE = {"said": 0.999, "by hand": 0.999, "shown": 0.7, "logged": 0.7, "placed": 0.999}
 """A frame range below this confidence is shown as doubtful: a number is said exactly or not, a look is never exact."""
 
-_SOURCES = {
-    "said": "",
-    "by hand": "",
-    "shown": " (shown on screen)",
-    "logged": " (from the playhead log)",
-    "placed": " (by its place)",
-}
+_SOURCES = {"said": "", "by hand": "", "shown": "frames.shown", "logged": "frames.logged", "placed": "frames.placed"}
 
 FIRST, THEN, TIME, KEEP, PLAN = "first", "then", "time", "keep", "plan"
-_GROUPS = (
-    (FIRST, "Do first", "What the mentor wants before anything else."),
-    (THEN, "Then", "In the order that saves doing work twice."),
-    (TIME, "If there is time", "Small or optional, in the mentor's own judgement."),
-    (KEEP, "Keep", "What works. Don't lose it on the next pass."),
-    (PLAN, "Plan", "How to go about the next pass."),
-)
-
-_PLACES = {
-    "start": "near the start of the shot",
-    "middle": "in the middle of the shot",
-    "end": "near the end of the shot",
-}
-_SCOPES = {"moment": "", "shot": "the whole shot", "habit": "a habit, across shots"}
-LOOPED = "said while the whole shot ran"
-_FOLLOWUPS = {"resolved": "asked before, now fixed", "repeated": "asked before, still open"}
-
-CAUTIONS = (
-    "No grading. This sheet gives no marks and compares nobody; the number of notes says how much was "
-    "talked about, not how good the shot is.",
-    "The mentor decides. A program wrote this from what it heard, and it mishears. Where the sheet and the "
-    "mentor differ, the mentor is right; what looks like a fault may be meant.",
-    "Recordings and names are personal data. Keep, share and delete them as your school's policy and the "
-    "law where you live say.",
-)
+GROUPS = (FIRST, THEN, TIME, KEEP, PLAN)
+_WITHOUT_REMEDY = re.compile(r"(?:If there is time, f|F)ix\b[^:;(]*: ")
+"""How an action begins that only names a fault, as `critsheet.notes.wording` makes it."""
 
 _DIRECTION = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 """Marks that reverse the direction of text: they can make a line read as what it is not."""
@@ -81,18 +54,31 @@ def clock(seconds: float) -> str:
     return f"{hours}:{minutes:02}:{rest:02}" if hours else f"{minutes}:{rest:02}"
 
 
-def listed(items: Iterable[str]) -> str:
-    """The items as English prose: "a", "a and b", "a, b and c"."""
-    *most, last = list(items) or [""]
-    return f"{', '.join(most)} and {last}" if most else last
-
-
-def frames(ranges: Iterable[FrameRange]) -> str:
+def frames(ranges: Iterable[FrameRange], texts: Texts | None = None) -> str:
     """Frame ranges in words, each kind with how it is known: "frame 42, frames 142–149 (shown on screen)"; or ""."""
+    say = texts or english()
     kinds: dict[str, list[FrameRange]] = {}
     for one in ranges:
         kinds.setdefault(_SOURCES[one.source], []).append(one)
-    return ", ".join(f"{_spans(several)}{how}" for how, several in kinds.items())
+    return ", ".join(
+        say(how, frames=_spans(several, say)) if how else _spans(several, say) for how, several in kinds.items()
+    )
+
+
+def about(one: FrameRange) -> bool:
+    """Whether a frame range is only roughly known."""
+    return one.confidence < _SURE[one.source]
+
+
+def listed(items: Iterable[str]) -> str:
+    """The items as English prose: "a", "a and b", "a, b and c"."""
+    return english().listed(items)
+
+
+def cautions(texts: Texts | None = None) -> tuple[str, ...]:
+    """What every reader of a sheet should know."""
+    say = texts or english()
+    return tuple(say(f"cautions.{name}") for name in ("grading", "mentor", "data"))
 
 
 def span(first: int, last: int) -> str:
@@ -105,26 +91,38 @@ def first_frame(sheet: Sheet) -> int:
     return 1 if sheet.shot is None or sheet.shot.first is None else sheet.shot.first
 
 
-def _spans(ranges: Sequence[FrameRange]) -> str:
-    spans = [("" if one.confidence >= _SURE[one.source] else "about ") + span(one.first, one.last) for one in ranges]
-    if len(ranges) > 1:
-        return f"frames {listed(spans)}"
-    about = "about " if spans[0].startswith("about ") else ""
-    return f"{about}{'frame' if ranges[0].first == ranges[0].last else 'frames'} {spans[0].removeprefix(about)}"
+def _spans(ranges: Sequence[FrameRange], say: Texts) -> str:
+    spans = [span(one.first, one.last) for one in ranges]
+    if len(ranges) == 1:
+        named = say(f"frames.{'one' if ranges[0].first == ranges[0].last else 'other'}", spans=spans[0])
+        return say("frames.about", spans=named) if about(ranges[0]) else named
+    each = [say("frames.about", spans=text) if about(one) else text for one, text in zip(ranges, spans, strict=True)]
+    return say("frames.other", spans=say.listed(each))
 
 
-def facts(note: Note) -> list[str]:
+def facts(note: Note, texts: Texts | None = None, *, with_frames: bool = True) -> list[str]:
     """What a note is about, in short words: subject, body parts, frames, place, scope, looping and history."""
+    say = texts or english()
     said = (
         plain(note.subject or ""),
-        listed(note.body),
-        frames(note.frames),
-        _PLACES[note.place] if note.place else "",
-        _SCOPES[note.scope],
-        LOOPED if note.looped else "",
-        _FOLLOWUPS[note.followup] if note.followup else "",
+        say.listed(say(f"body.{part}") for part in note.body) if note.body else "",
+        frames(note.frames, say) if with_frames else "",
+        say(f"fact.{note.place}") if note.place else "",
+        say(f"fact.{note.scope}") if note.scope != "moment" else "",
+        say("fact.looped") if note.looped else "",
+        say(f"fact.{note.followup}") if note.followup else "",
     )
     return [fact for fact in said if fact]
+
+
+def own_words(note: Note, texts: Texts | None = None) -> list[str]:
+    """Says of an action that the mentor worded it; nothing of one that the program made."""
+    return [(texts or english())("note.own_words")] if note.edited else []
+
+
+def gives_no_remedy(note: Note) -> bool:
+    """Whether the action only names a fault; what the mentor worded is taken as meant."""
+    return note.kind == "fix" and not note.edited and bool(_WITHOUT_REMEDY.match(note.action))
 
 
 def repair_line(repair: Repair) -> tuple[str, str, str]:
@@ -132,20 +130,21 @@ def repair_line(repair: Repair) -> tuple[str, str, str]:
     return clock(repair.start), plain(repair.raw), plain(repair.text)
 
 
-def grouped(sheet: Sheet) -> tuple[Group, ...]:
+def grouped(sheet: Sheet, texts: Texts | None = None) -> tuple[Group, ...]:
     """The notes grouped by priority and numbered in reading order; groups without notes are left out.
 
     The sheet's top notes lead "Do first" in the mentor's order; within a group notes keep their rank.
     """
+    say = texts or english()
     top = {note_id: place for place, note_id in enumerate(sheet.top)}
     ordered = sorted(sheet.notes, key=lambda note: (top.get(note.id, len(top)), note.rank, note.id))
     groups = []
     number = 0
-    for key, title, about in _GROUPS:
+    for key in GROUPS:
         notes = [note for note in ordered if _group(note, top) == key]
         if notes:
             numbered = tuple(Numbered(number + place, note) for place, note in enumerate(notes, 1))
-            groups.append(Group(key, title, about, numbered))
+            groups.append(Group(key, say(f"group.{key}.title"), say(f"group.{key}.about"), numbered))
             number += len(notes)
     return tuple(groups)
 

@@ -1,4 +1,5 @@
 "use strict";
+// Plays the recording from the times on the page, and takes their links away where there is no recording.
 (() => {
   // This script stands in the head: a missing recording may be noticed before the rest of the page is read.
   const missing = new Promise((resolve) => {
@@ -12,46 +13,41 @@
 
   const showMissing = (player) => {
     for (const time of document.querySelectorAll("a.time")) {
-      time.removeAttribute("href");
+      // A bracket of the map still leads somewhere: to its note.
+      if (time.dataset.for) {
+        time.setAttribute("href", `#note-${time.dataset.for}`);
+        time.classList.remove("time");
+      } else {
+        time.removeAttribute("href");
+        time.removeAttribute("aria-label");
+      }
     }
-    player.hidden = true;
-    document.querySelector(".clip-on").hidden = true;
-    document.querySelector(".missing").hidden = false;
+    player.closest(".clip").hidden = true;
+    document.getElementById("choose-time").hidden = true;
+    const told = document.getElementById("missing");
+    told.textContent = told.dataset.text;
   };
 
   const joinTimes = (player) => {
+    const clip = player.closest(".clip");
+    const away = document.getElementById("put-away");
+    const dock = (docked) => {
+      clip.classList.toggle("docked", docked);
+      away.hidden = !docked;
+    };
     document.addEventListener("click", (event) => {
       const time = event.target.closest("a.time[href]");
-      if (time) {
+      if (time && !event.ctrlKey && !event.metaKey && !event.shiftKey) {
         event.preventDefault();
         player.currentTime = Number(time.dataset.at);
+        dock(true);
         player.play();
       }
     });
-  };
-
-  // Ticks stay in this browser. A browser that keeps nothing is no error: the tick lasts while the page is open.
-  const keepTicks = () => {
-    const key = `critsheet ${document.body.dataset.sheet}`;
-    let ticks = {};
-    try {
-      ticks = JSON.parse(localStorage.getItem(key)) ?? {};
-    } catch {
-      ticks = {};
-    }
-    for (const box of document.querySelectorAll("input[data-note]")) {
-      if (Object.hasOwn(ticks, box.dataset.note)) {
-        box.checked = ticks[box.dataset.note] === true;
-      }
-      box.addEventListener("change", () => {
-        ticks[box.dataset.note] = box.checked;
-        try {
-          localStorage.setItem(key, JSON.stringify(ticks));
-        } catch {
-          // Not kept.
-        }
-      });
-    }
+    away.addEventListener("click", () => {
+      player.pause();
+      dock(false);
+    });
   };
 
   document.addEventListener("DOMContentLoaded", () => {
@@ -60,6 +56,5 @@
       joinTimes(player);
       missing.then(() => showMissing(player));
     }
-    keepTicks();
   });
 })();
