@@ -187,7 +187,7 @@ def _starts_inside(item: Critique, owner: str, remark: Remark) -> bool:
 def train_language(critiques: Sequence[Critique]) -> dict[str, Any]:
     """The clause model; it must be in place before critiques are read."""
     sequences, labels = clause_examples(critiques)
-    return {"clauses": fit_chain(sequences, labels, c1=0.05, c2=0.05)}
+    return {"clauses": fit_chain(sequences, labels, c1=0.5, c2=0.2)}
 
 
 def train_notes(reads: Sequence[Read], pack: vocabulary.Vocabulary) -> dict[str, Any]:
@@ -288,11 +288,13 @@ def part_examples(notes: Sequence[tuple[about.About, dict[str, Any]]]) -> tuple[
 
 
 def top_examples(reads: Sequence[Read], pack: vocabulary.Vocabulary) -> tuple[list[Row], list[str]]:
-    """Each gold note with its gold labels, and whether the mentor would want it done first."""
+    """Each fix with its gold labels, and whether the mentor would want it done first."""
     rows, names = [], []
     for read in reads:
         pairs = gold_notes(read)
         for place, (note, gold) in enumerate(pairs):
+            if gold["kind"] != "fix":
+                continue
             label = labels.Labels(
                 gold["category"], 1.0, (), gold["scope"], gold["strength"], gold["followup"], None, (), None
             )
