@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from critsheet import __version__
-from critsheet.cli import demo, make, models, vocab
+from critsheet.cli import demo, make, models, vocab, why
 from critsheet.cli.console import complain
 from critsheet.errors import CritsheetError
 
@@ -30,6 +30,7 @@ app = typer.Typer(
 )
 app.command("make")(make.make)
 app.command("demo")(demo.demo)
+app.command("why")(why.why)
 app.command("models")(models.models)
 app.add_typer(vocab.app, name="vocab")
 
