@@ -19,6 +19,9 @@ CUT_UNPUNCTUATED = 0.3
 CUT_AT_COMMA = 0.6
 """A comma, dash or semicolon inside a written sentence cuts only where a sentence could well begin."""
 
+CUT_INSIDE = 0.5
+"""Recognisers leave out stops: a sentence is also cut between two words where one may well begin."""
+
 UNPUNCTUATED_WORDS = 40
 """A written sentence this long is rare in speech: such a stretch is taken to lack its punctuation."""
 
@@ -38,7 +41,7 @@ def clauses(tokens: Sequence[SpokenToken]) -> list[tuple[int, int]]:
         bare = not _has_inner_marks(tokens[first:end]) and end - first > UNPUNCTUATED_WORDS
         for place in range(first + 1, end):
             after_mark = not tokens[place - 1].is_word
-            limit = CUT_UNPUNCTUATED if bare else CUT_AT_COMMA if after_mark else 1.0
+            limit = CUT_UNPUNCTUATED if bare else CUT_AT_COMMA if after_mark else CUT_INSIDE
             if tokens[place].is_word and chances[place] > limit:
                 soft.add(place)
     starts = sorted({*cuts, *soft})
