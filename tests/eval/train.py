@@ -26,6 +26,7 @@ from critsheet.language import clauses, components, learned
 from critsheet.language.remarks import Remark
 from critsheet.language.spoken import LONG_PAUSE_S, spoken_tokens
 from critsheet.notes import about, drafts, evidence, joins, labels, parts, priority
+from critsheet.vocabulary.model import STRENGTHS
 
 Row = Mapping[str, float]
 PRECISION = 3
@@ -328,7 +329,7 @@ def _times(name: str) -> int:
 
 def use(weights: dict[str, Any]) -> None:
     """Makes the stages of this process work with these weights instead of the shipped ones."""
-    for cached in (learned.chain, learned.choice, learned.stored, learned.word_rarity):
+    for cached in (learned.chain, learned.choice, learned.stored, learned.word_rarity, learned.trained_phrases):
         cached.cache_clear()
     learned.WEIGHTS = Path(tempfile.gettempdir()) / f"critsheet-weights-{os.getpid()}.json.gz"
     learned.WEIGHTS.write_bytes(packed(weights))
@@ -355,6 +356,7 @@ def train(paths: Sequence[Path], progress: Callable[[str], None] = lambda _: Non
     progress("critiques read")
     use(weights | {"rarity": stem_rarity(reads)})
     weights |= {"rarity": stem_rarity(reads)} | train_notes(reads, pack)
+    weights["phrases"] = sorted(phrase.id for phrase in pack.phrases if phrase.function in STRENGTHS)
     use(weights)
     return weights | {"trained_on": corpus_hash(list(paths)), "vocabulary": pack.sha256}
 
