@@ -24,31 +24,31 @@ from critsheet.notes import find_notes
 
 FLOORS: dict[str, dict[str, float]] = {
     "as written": {
-        "detect": 0.89,
-        "kind": 0.97,
-        "loose": 0.86,
+        "detect": 0.91,
+        "kind": 0.93,
+        "loose": 0.84,
         "frames": 0.89,
-        "body": 0.74,
-        "scope": 0.81,
-        "strength": 0.88,
-        "followup": 0.91,
-        "top": 0.45,
-        "usable": 0.71,
+        "body": 0.76,
+        "scope": 0.79,
+        "strength": 0.87,
+        "followup": 0.93,
+        "top": 0.59,
+        "usable": 0.70,
     },
     "raw captions": {
-        "detect": 0.88,
-        "kind": 0.96,
-        "loose": 0.83,
-        "frames": 0.73,
-        "body": 0.70,
-        "scope": 0.82,
-        "strength": 0.89,
-        "followup": 0.93,
-        "top": 0.52,
-        "usable": 0.65,
+        "detect": 0.89,
+        "kind": 0.93,
+        "loose": 0.79,
+        "frames": 0.77,
+        "body": 0.72,
+        "scope": 0.81,
+        "strength": 0.87,
+        "followup": 0.96,
+        "top": 0.59,
+        "usable": 0.63,
     },
 }
-"""Means that the held-out critiques reached; falling below one fails."""
+"""What the means of the held-out critiques may not fall below: a hundredth under what was reached."""
 
 FOLDS = 5
 COLUMNS = (

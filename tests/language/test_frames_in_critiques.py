@@ -11,7 +11,13 @@ from critsheet.language.said_frames import frames_of_note, said_frames
 from critsheet.sheet import Shot
 
 EVAL = Path(__file__).parents[1] / "eval"
-FLOORS = {"punctuated": 0.955, "captions": 0.945}
+FLOORS = {
+    ("abcdefghijklmnopqrst", "punctuated"): 0.965,
+    ("abcdefghijklmnopqrst", "captions"): 0.954,
+    ("uvwxyz", "punctuated"): 0.96,
+    ("uvwxyz", "captions"): 0.943,
+}
+"""By the first letters of the critiques' names: the later ones have other speakers and other ways of naming frames."""
 
 
 def parse(path: Path) -> Any:
@@ -40,10 +46,11 @@ def hits(path: Path, manner: str) -> tuple[int, int, int]:
     return right, found, labelled
 
 
-@pytest.mark.parametrize("manner", FLOORS)
-def test_the_frames_of_labelled_critiques_are_read(manner: str) -> None:
-    counts = [hits(path, manner) for path in sorted([*EVAL.glob("cases/*.md"), *EVAL.glob("corpus/*.md")])]
+@pytest.mark.parametrize(("letters", "manner"), FLOORS)
+def test_the_frames_of_labelled_critiques_are_read(letters: str, manner: str) -> None:
+    critiques = sorted([*EVAL.glob("cases/*.md"), *EVAL.glob("corpus/*.md")])
+    counts = [hits(path, manner) for path in critiques if path.name[0] in letters]
     right, found, labelled = (sum(column) for column in zip(*counts, strict=True))
     f1 = 2 * right / (found + labelled)
-    print(f"{manner}: {right} of {labelled} ranges right, {found} found, F1 {f1:.3f}")
-    assert f1 >= FLOORS[manner]
+    print(f"{letters[0]}-{letters[-1]} {manner}: {right} of {labelled} ranges right, {found} found, F1 {f1:.3f}")
+    assert f1 >= FLOORS[letters, manner]

@@ -77,6 +77,30 @@ def as_captions(text: str) -> str:
         ("Hands on at 34, he goes. The barrel goes at 37, 38.", FROM_1, [(34, 34), (37, 38)]),
         ("From 90 back to 1 it jumps.", FROM_1, [(90, 90), (1, 1)]),
         ("Then 101-120 is floaty.", FROM_101, [(101, 120)]),
+        ("So at three seconds the bird lands.", FROM_1, [(73, 73)]),
+        ("At exactly 1 second the tail drops.", FROM_0, [(24, 24)]),
+        ("It flips at half a second, really brief.", FROM_1, [(13, 13)]),
+        ("He drifts from two seconds to about three and a half.", FROM_1, [(49, 85)]),
+        ("Between four and five seconds she reads it.", FROM_1, [(97, 121)]),
+        ("He slides from two seconds in to four.", FROM_1, [(49, 97)]),
+        ("From five seconds on his head is cut.", FROM_1, [(121, 121)]),
+        ("At two point five seconds it spins.", FROM_0, [(60, 60)]),
+        ("It stops at 3.5 seconds dead.", FROM_0, [(84, 84)]),
+        ("It dies at four seconds and six frames.", FROM_0, [(102, 102)]),
+        ("Frame 12, frame 30, and frame 50. The fish in forty-four is wet.", FROM_1,
+         [(12, 12), (30, 30), (50, 50), (44, 44)]),
+        ("Frame 12, frame 30, frame 50. Then forty-six she hears it.", FROM_1,
+         [(12, 12), (30, 30), (50, 50), (46, 46)]),
+        ("Forty-two is too dark.", FROM_1, []),
+        ("By picture one hundred he's a pear.", FROM_1, [(100, 100)]),
+        ("By the sixtieth frame he's a pear.", FROM_1, [(60, 60)]),
+        ("The loop jumps between 60 and 1, look.", FROM_1, [(60, 60), (1, 1)]),
+        ("It pops on hundred, look.", FROM_1, [(100, 100)]),
+        ("That's about 118, no, is it 118, it's 121, sorry, 121.", FROM_1, [(121, 121)]),
+        ("It's walking 22 to 29, more or less.", FROM_1, [(22, 29)]),
+        ("At one hundred oh two he knows.", FROM_1, [(102, 102)]),
+        ("It nicks the first one. At fifty-eight it turns.", FROM_1, [(58, 58)]),
+        ("Now there's a leaf in the last ten frames, let it land.", FROM_101, [(179, 188)]),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("manner", ["punctuated", "captions"])
@@ -101,6 +125,12 @@ He's done it ten thousand times. | a hundred times better | I could watch it 20 
 You've given every one of these twelve. Twelve, twelve, twelve. | Fourteen, sixteen, twelve, sixteen. | 1, 2, 3 and hup
 At 160 mm, two, two, three, fourteen, twenty, and so on. | two hundred and something pictures
 I counted twenty-six on the second one. | The waiting ones could be, I dunno, thirty, and then four.
+cut it to twenty | get it to zero | They all lag by four. | from zero to hundred | a good thirty of nothing
+number forty | like the year fifty | It's at 60 per cent.
+I'd like one eye closing. | three of them, frame by frame, one under the other | It lasts from two to three seconds.
+Stretch the hold from two seconds to three. | Hold it between four and five seconds. | at a second glance
+at two seconds a step | One second, I drink. | Two seconds, that's all I'd give. | Give it one second four at most.
+Mouth shuts early. Two frames later.
 between the two of them | The first one and the second one. | on the twenty-fifth | back in the 90s
 """
 
@@ -151,6 +181,42 @@ def test_a_rough_place_is_flagged(text: str) -> None:
 def test_an_exact_place_is_not_flagged() -> None:
     (said,) = said_frames("right at frame 40 she blinks".split(), FROM_1)
     assert not said.approximate and said.doubt is None
+
+
+def test_bare_timecodes_are_read_where_the_mentor_speaks_in_seconds() -> None:
+    shot = Shot(fps="25", first=1, last=300)
+    speech = "At two seconds he looks. One second four, the lips don't meet, and four nineteen too. Ten fifteen, blink."
+    assert heard(speech, shot) == [(51, 51), (30, 30), (120, 120), (266, 266)]
+    assert heard("Four nineteen, the lips don't meet.", shot) == []
+
+
+def test_a_place_opens_a_sentence_in_seconds_where_the_mentor_speaks_in_seconds() -> None:
+    speech = "One second in, the foot. At two seconds, the elbow. Three seconds, the jump."
+    assert heard(speech, FROM_1) == [(25, 25), (49, 49), (73, 73)]
+    assert heard("Three seconds, the jump.", FROM_1) == []
+
+
+def test_decimal_places_are_seconds_where_the_mentor_speaks_in_seconds() -> None:
+    speech = "At one second the tongue goes out, at 2.5 it is back, and from 1.5 to two and a half it's inside out."
+    assert heard(speech, FROM_0) == [(24, 24), (60, 60), (36, 60)]
+
+
+def test_a_terse_mentor_is_read_without_punctuation() -> None:
+    speech = "ninety to ninety six jitter on the hose latch seventy four no clack eighty one the pad sinks"
+    assert heard(speech, FROM_1) == [(90, 96), (74, 74), (81, 81)]
+
+
+def test_a_range_begins_a_sentence_until_its_end() -> None:
+    assert heard("Sixty-six. Toe is on the line. Until seventy-two it's sliding.", FROM_1) == [(66, 72)]
+
+
+def test_from_frame_one_is_the_outset_where_the_shot_begins_elsewhere() -> None:
+    assert heard("From frame one until the end it goes at one speed.", FROM_1001) == []
+    assert heard("From frame one until the end it goes at one speed.", FROM_1) == [(1, 1)]
+
+
+def test_arms_after_a_frame_do_not_lengthen_it() -> None:
+    assert heard("at eleven forty, one arm here, one arm there", Shot(first=1001, last=1190)) == [(1140, 1140)]
 
 
 def test_converted_seconds_say_so() -> None:
@@ -207,7 +273,8 @@ def test_a_note_without_numbers_has_no_frames() -> None:
 
 _WORDS = st.sampled_from(
     "at frame from to 42 one twenty forty two ten oh hundred and a second half in later frames , . um about 1,024 "
-    "10:24 D17 till first last six foot eight zero nineties 40s fifty-fifty it's he's 's — - six".split()
+    "10:24 3.5 seconds point nothing between and in D17 till first last six foot eight zero nineties 40s fifty-fifty "
+    "it's he's 's — - six".split()
 )
 
 

@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from critsheet import __version__
-from critsheet.cli import demo, done, edit, export, frames, history, make, models, vocab
+from critsheet.cli import demo, done, edit, export, frames, history, make, models, vocab, why
 from critsheet.cli.console import complain
 from critsheet.errors import CritsheetError
 
@@ -35,6 +35,7 @@ app.command("done")(done.done)
 app.command("history")(history.history)
 app.command("frames")(frames.frames)
 app.command("demo")(demo.demo)
+app.command("why")(why.why)
 app.command("models")(models.models)
 app.add_typer(vocab.app, name="vocab")
 

@@ -7,6 +7,7 @@ readily where a stretch has no punctuation (automatic captions), reluctantly ins
 from collections.abc import Sequence
 
 from critsheet.language.learned import Features, chain
+from critsheet.language.numbers import spoken_numbers
 from critsheet.language.spoken import LONG_PAUSE_S, SpokenToken
 from critsheet.vocabulary.stems import stem
 
@@ -18,10 +19,14 @@ CUT_UNPUNCTUATED = 0.3
 CUT_AT_COMMA = 0.6
 """A comma, dash or semicolon inside a written sentence cuts only where a sentence could well begin."""
 
+CUT_INSIDE = 0.5
+"""Recognisers leave out stops: a sentence is also cut between two words where one may well begin."""
+
 UNPUNCTUATED_WORDS = 40
 """A written sentence this long is rare in speech: such a stretch is taken to lack its punctuation."""
 
 NUMBER = "#"
+INSIDE_NUMBER = "inside a number"
 _OUTSIDE = "<>"
 
 
@@ -36,7 +41,7 @@ def clauses(tokens: Sequence[SpokenToken]) -> list[tuple[int, int]]:
         bare = not _has_inner_marks(tokens[first:end]) and end - first > UNPUNCTUATED_WORDS
         for place in range(first + 1, end):
             after_mark = not tokens[place - 1].is_word
-            limit = CUT_UNPUNCTUATED if bare else CUT_AT_COMMA if after_mark else 1.0
+            limit = CUT_UNPUNCTUATED if bare else CUT_AT_COMMA if after_mark else CUT_INSIDE
             if tokens[place].is_word and chances[place] > limit:
                 soft.add(place)
     starts = sorted({*cuts, *soft})
@@ -72,10 +77,13 @@ def _start_chances(tokens: Sequence[SpokenToken]) -> list[float]:
 
 def start_features(words: Sequence[SpokenToken]) -> list[Features]:
     """Evidence for each word (no punctuation among them) that a clause starts with it."""
-    forms = [NUMBER if word.text[0].isdigit() else word.text.lower() for word in words]
+    forms, places = _folded([word.text for word in words])
     padded = [_OUTSIDE] * 3 + forms + [_OUTSIDE] * 3
     rows: list[Features] = []
-    for place, word in enumerate(words):
+    for word, place in zip(words, places, strict=True):
+        if place is None:
+            rows.append({INSIDE_NUMBER: 1.0})
+            continue
         near = padded[place : place + 6]  # three before, the word itself, two after
         row = {f"{offset - 3}={form}": 1.0 for offset, form in enumerate(near)}
         row |= {
@@ -89,3 +97,23 @@ def start_features(words: Sequence[SpokenToken]) -> list[Features]:
             row["pause"] = 1.0
         rows.append(row)
     return rows
+
+
+def _folded(words: Sequence[str]) -> tuple[list[str], list[int | None]]:
+    """The words in lower case, a number of several words ("one oh four") as one NUMBER, and where each word went.
+
+    The later words of a number have no place of their own.
+    """
+    numbers = {number.start: number.end for number in spoken_numbers(words) if number.form != "ordinal"}
+    forms: list[str] = []
+    places: list[int | None] = []
+    end = 0
+    for index, word in enumerate(words):
+        if index < end:
+            places.append(None)
+            continue
+        several = numbers.get(index, index) > index + 1
+        end = numbers[index] if several else index + 1
+        places.append(len(forms))
+        forms.append(NUMBER if several or word[0].isdigit() else word.lower())
+    return forms, places

@@ -13,6 +13,9 @@ FEW = 12
 MOST_COUNTED = 24
 """Where frames are written in digits, words up to here between commas count millimetres, drawings, beats..."""
 
+MOST_FEET = 200
+"""Without punctuation, "eleven eighty feet at four corners" names a frame and then the feet."""
+
 MOST_FRAMES_HELD = 48
 """After "hold", "give it" and the like, a number up to two seconds of film is a length, not a place."""
 
@@ -41,6 +44,11 @@ def is_named(line: Line, number: SpokenNumber) -> bool:
     return cue.FRAME.search(before) is not None
 
 
+def is_outset(line: Line, number: SpokenNumber, first: int) -> bool:
+    """Whether "from frame one" only means from the outset, in a shot that begins at another frame."""
+    return number.value == 1 and first > 1 and cue.FROM_FRAME.search(line.before(number.start)) is not None
+
+
 def is_drawing(line: Line, number: SpokenNumber) -> bool:
     """Whether the number is called a drawing rather than a frame."""
     return cue.DRAWING.search(line.before(number.start)) is not None
@@ -51,7 +59,17 @@ def is_placed(line: Line, number: SpokenNumber) -> bool:
     before = line.before(number.start)
     place = cue.PLACE if number.value > FEW else cue.PLACE_OF_FEW
     placed = place.search(before) is not None or cue.OPENS_SENTENCE.search(before) is not None
-    return placed and cue.BOUNDED.match(line.after(number.end)) is not None
+    return placed and is_bounded(line, number)
+
+
+def is_nth_frame(line: Line, number: SpokenNumber) -> bool:
+    """Whether it is "the sixtieth frame"; the first few are mostly counted from somewhere else."""
+    return number.value > FEW and cue.NTH_FRAME.match(line.after(number.end)) is not None
+
+
+def is_bounded(line: Line, number: SpokenNumber) -> bool:
+    """Whether the number stands by itself: a pause, another clause or another place follows it."""
+    return cue.BOUNDED.match(line.after(number.end)) is not None
 
 
 def opens_clause(line: Line, number: SpokenNumber) -> bool:
@@ -78,6 +96,7 @@ def is_counted(line: Line, number: SpokenNumber) -> bool:
         or (number.value <= MOST_BEFORE_SINGULAR and cue.BROKEN.match(after) is not None)
         or (number.value <= 4 and cue.ONES_AND_TWOS.match(after) is not None)
         or (number.value % 100 == 0 and cue.SOMETHING.match(after) is not None)
+        or (number.value == 0 and cue.TO_HUNDRED.match(after) is not None)
         or (few and cue.THINGS.match(after) is not None)
         or (held and cue.AFTER_UNIT.search(before) is not None)
         or cue.MONEY.search(before) is not None
@@ -87,7 +106,7 @@ def is_counted(line: Line, number: SpokenNumber) -> bool:
 def _has_unit(number: SpokenNumber, before: str, after: str) -> bool:
     """ "eight frames", "two-second hold"; not "one fifty, second push", where captions lose the comma."""
     match = cue.UNIT.match(after)
-    if match is None:
+    if match is None or number.form == "ordinal" or (number.value > MOST_FEET and cue.FEET.match(after)):
         return False
     single = match["unit"] is not None and match["plural"] is None and match["hyphen"] is None
     return not single or number.value <= MOST_BEFORE_SINGULAR or cue.ARTICLE.search(before) is not None
@@ -105,7 +124,7 @@ def is_other(line: Line, number: SpokenNumber, alone: bool) -> bool:
         any(pattern.search(before) for pattern in (cue.LABEL, cue.AGE, cue.ACROSS, cue.ARTICLE))
         or (cue.THE.search(before) is not None and cue.RULE.match(after) is not None)
         or (alone and cue.SHOT.search(before) is not None)
-        or (few and cue.LABEL_OF_FEW.search(before) is not None)
+        or (few and alone and cue.LABEL_OF_FEW.search(before) is not None)
         or (few and cue.DAYTIME.search(after) is not None)
         or (held and cue.LENGTH.search(before) is not None)
     )
@@ -128,28 +147,54 @@ def is_frame(line: Line, number: SpokenNumber, manner: Manner, linked: bool) -> 
     if number.value > 100 or (number.form == "digits" and number.value > FEW):
         return True
     if number.form == "digits":
-        return placed or linked or cue.EQUATED.search(before) is not None or opens_clause(line, number)
+        told = cue.EQUATED.search(before) is not None or cue.MEETS.search(before) is not None
+        if number.value == 0 and cue.TO_NOTHING.search(before) is not None:
+            return False  # "get it to zero"
+        return placed or linked or told or opens_clause(line, number)
     return _is_frame_in_words(line, number, manner, linked)
 
 
 def _is_frame_in_words(line: Line, number: SpokenNumber, manner: Manner, linked: bool) -> bool:
-    before, after = line.before(number.start), line.after(number.end)
+    before = line.before(number.start)
     placed = cue.PLACE.search(before) is not None
-    opens = cue.OPENS_SENTENCE.search(before) is not None
-    bounded = linked or cue.BOUNDED.match(after) is not None
-    if line.pieces[number.start].text == "hundred" and number.value == 100:
-        return False  # "going at hundred" is full speed
-    if number.value > FEW:
-        apart = (
-            cue.AFTER_STOP.search(before) is not None
-            and after.startswith((",", "."))
-            and not (manner.digits and number.value <= MOST_COUNTED)
-        )
-        told = opens or cue.EQUATED.search(before) is not None
-        unpunctuated = manner.often and number.end - number.start > 1 and not re.search("[,.]", before + after)
-        return placed or apart or (bounded and (told or unpunctuated))
+    bounded = linked or is_bounded(line, number) or line.pieces[number.end - 1].text.endswith("'s")
     if number.value == 0:
-        placed = placed or opens or cue.PLACE_OF_ZERO.search(before) is not None
-        return manner.zero and placed and not before.endswith("the ")
-    placed = cue.PLACE_OF_FEW.search(before) is not None
+        placed = placed or cue.OPENS_SENTENCE.search(before) is not None or cue.PLACE_OF_ZERO.search(before) is not None
+        return manner.zero and placed and not before.endswith("the ") and cue.TO_NOTHING.search(before) is None
+    if line.pieces[number.start].text == "hundred" and number.value == 100 and before.endswith(("at ", "to ")):
+        return False  # "going at hundred" is full speed, "from zero to hundred" all at once
+    if number.value > FEW:
+        told = bounded and _is_told(line, number, manner)
+        return placed or told or _is_apart(line, number, manner) or _is_bare(line, number, manner, bounded)
+    placed = cue.PLACE_OF_FEW.search(before) is not None or (linked and cue.AFTER_STOP.search(before) is not None)
     return placed and bounded and number.value > 1 and manner.often and not manner.digits
+
+
+def _is_apart(line: Line, number: SpokenNumber, manner: Manner) -> bool:
+    """Whether pauses set the number apart: "the knee pops, forty-two, and"."""
+    paused = cue.AFTER_STOP.search(line.before(number.start)) is not None
+    apart = paused and line.after(number.end).startswith((",", ".", " again"))
+    return apart and not (manner.digits and number.value <= MOST_COUNTED)
+
+
+def _is_told(line: Line, number: SpokenNumber, manner: Manner) -> bool:
+    """Whether the words before lead to a place: "that's forty-two", "and then forty-two", "the fish in forty-two"."""
+    before = line.before(number.start)
+    if cue.OPENS_SENTENCE.search(before) is not None or cue.EQUATED.search(before) is not None:
+        return True
+    turned = cue.TURNS_TO.search(before) is not None and _is_long(number)
+    return manner.often and (turned or cue.IN_PICTURE.search(before) is not None)
+
+
+def _is_bare(line: Line, number: SpokenNumber, manner: Manner, bounded: bool) -> bool:
+    """Whether the number may be a frame in speech without punctuation: "latch seventy-four no clack"."""
+    before, after = line.before(number.start), line.after(number.end)
+    if not manner.often or re.search("[,.]", before + after):
+        return False
+    several = number.end - number.start > 1
+    return (bounded and _is_long(number)) or (several and cue.FORTY_STEPS.match(after) is None)
+
+
+def _is_long(number: SpokenNumber) -> bool:
+    """Whether the number is said in more than a word, or is larger than what is mostly counted."""
+    return number.end - number.start > 1 or number.value > MOST_COUNTED

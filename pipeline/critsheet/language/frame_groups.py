@@ -118,8 +118,8 @@ def _link(line: Line, group: Group, number: SpokenNumber) -> Link | None:
     between = not group.links and _BETWEEN.search(line.before(before.start)) is not None
     kinds: tuple[tuple[Link, bool], ...] = (
         ("back", "back" in gap),
-        ("to", _IS_TO.search(gap) is not None or (between and " and " in gap)),
-        ("fix", _IS_FIX.search(gap) is not None),
+        ("to", _IS_TO.search(gap) is not None or (between and " and " in gap and before.value < number.value)),
+        ("fix", _IS_FIX.search(gap) is not None or (group.links[-1:] == ("fix",) and "it's" in gap)),
         ("and", " and " in gap),
         ("or", _IS_OR.search(gap) is not None),
     )

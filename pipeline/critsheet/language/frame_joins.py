@@ -19,7 +19,7 @@ _LATER_BEFORE = re.compile(
     r"(?:(?:^|[.,] )(?:and |then |but |so )*|\b(?:and|then|but|until|till) )(?:(?:about|maybe|like|just|only) )*$"
 )
 _LATER_AFTER = re.compile(
-    r" frames? (?P<way>later|after that|before that|earlier)(?=[,.]|$"
+    r" frames? (?P<way>later|after that|before that|earlier)(?=,(?! and\b)|$"
     rf"| (?:{any_of('he she it they we you i the his her there that this and nothing everything')}"
     r"|(?:he|she|it|there)'s|(?:they|we)'re|you've)\b)"
 )
@@ -35,6 +35,7 @@ _LASTS = re.compile(
     rf"|{any_of('remain remains last lasts slides skates creeps drifts floats keeps hang hangs lives')}"
     r"|goes on|carries on|hold (?:him|her|it|them|that) out)\b(?!.*(?:n't|not|never|nothing)\b)"
 )
+_OPENS_UNTIL = re.compile(rf"(?:^|\. )(?:and )?(?:till|til|until) {HEDGED}$")
 _ENDS_LASTING = re.compile(rf"\b(?:till|til|until|out to|through to) {HEDGED}$")
 _AIMED = re.compile(r"\b(?:should|would like|i'd like|i'd want|want|wants|needs? to)\b[^.]*$")
 
@@ -72,11 +73,14 @@ def _is_one_stretch(line: Line, last: SaidFrames, here: SaidFrames) -> bool:
         return True
     lasting = _LASTS.search(between) is not None and _ENDS_LASTING.search(before) is not None
     passing = _GOES_IN.search(begins + between) is not None and _COMES_OUT.search(between) is not None
-    return not aimed and (lasting or passing)
+    return not aimed and (lasting or passing or _OPENS_UNTIL.search(before) is not None)
 
 
 def later(line: Line, numbers: Sequence[SpokenNumber], said: Sequence[SaidFrames], bounds: Bounds) -> list[SaidFrames]:
-    """The frames meant by "ten frames later", counted from the frame named last just before."""
+    """The frames meant by "ten frames later, he blinks", counted from the frame named last just before.
+
+    "Two frames later." and "two frames later, and squash it" ask for a delay.
+    """
     found: list[SaidFrames] = []
     for number in numbers:
         after = _LATER_AFTER.match(line.after(number.end))

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from critsheet.language.frame_patterns import any_of
+from critsheet.language.frame_cues import is_counted
+from critsheet.language.frame_patterns import HEDGED, LENGTH, any_of
 from critsheet.language.frame_spans import Bounds, SaidFrames
 from critsheet.language.lexemes import Line
 from critsheet.language.numbers import SpokenNumber
@@ -14,20 +15,45 @@ from critsheet.language.numbers import SpokenNumber
 FRAMES_A_FOOT = 16
 """35 mm film with four perforations a frame, the measure of exposure sheets (ISO 491)."""
 
-AFTER_A_FRAME = 40
+AFTER_A_FRAME = 20
 """Pieces after a frame within which "the last four frames" belong to what happens there, not to the shot."""
+
+OFTEN_IN_SECONDS = 2
+"""A mentor who has clearly named this many places in seconds speaks in seconds, or in seconds and frames."""
 
 _SHARES = {"half": Fraction(1, 2), "quarter": Fraction(1, 4)}
 _NOT_INTO = any_of(
     "the a an there here between his her their my your its this that which each every one front total length of to"
 )
-_SECONDS_IN = re.compile(
-    r"(?:(?P<half>half) an?|(?P<one>a|an)|(?P<decimal>\d+\.\d+)|#(?P<count>\d+)) (?:and a (?P<more>half|quarter) )?"
-    r"seconds?(?: and a (?P<rest>half|quarter))?,? (?:from the (?:start|beginning|top)\b"
-    rf"|into (?:it|this|the shot|the scene)\b|in\b(?! (?:{_NOT_INTO}|all(?! the way))\b))"
+_AMOUNT = r"(?:half an?|an?|\d+\.\d+|#\d+(?: point #\d+)?)(?: and a (?:half|quarter))?"
+_TIME = rf"{_AMOUNT} seconds?(?: and a (?:half|quarter)| (?:and )?#\d+ frames?)?"
+_UNIT_LEFT_OUT = rf"{_AMOUNT}(?: seconds?)?(?: in)?"
+_CHANGED = any_of(
+    "last lasts lasted take takes stretch cut bring lengthen shorten trim extend change changed hold anywhere somewhere"
 )
-_SECOND_MARK = re.compile(
-    r"\bthe (?:(?P<decimal>\d+\.\d+)|#(?P<count>\d+))(?: and a (?P<more>half))?(?: -)? seconds? mark\b"
+_STRETCH = re.compile(
+    rf"(?<!\w)(?P<change>(?:{_CHANGED}) (?:\w+ ){{0,3}})?(?:from {HEDGED}(?P<first>{_UNIT_LEFT_OUT})"
+    rf" (?:to|till|until|through)|between {HEDGED}(?P<low>{_UNIT_LEFT_OUT}) and) {HEDGED}(?P<last>{_UNIT_LEFT_OUT})"
+    r"\b(?! (?:long|each|apart|of))"
+)
+_PLACES = tuple(
+    re.compile(pattern)
+    for pattern in (
+        rf"(?P<first>{_AMOUNT} seconds?(?: and a (?:half|quarter))?),? (?:from the (?:start|beginning|top)\b"
+        rf"|into (?:it|this|the shot|the scene)\b|in\b(?! (?:{_NOT_INTO}|all(?! the way))\b))",
+        r"\bthe (?P<first>(?:\d+\.\d+|#\d+)(?: and a half)?(?: -)? seconds?) mark\b",
+        rf"\bat {HEDGED}(?!a second (?!and a))(?P<first>{_TIME})\b(?! (?:each|apart|long|per|of|an?|intervals)\b)",
+        rf"\bfrom {HEDGED}(?P<first>{_TIME}) on(?:wards?)?\b",
+    )
+)
+_SECONDS_AND_FRAMES = re.compile(r"(?P<first>#\d+ seconds? (?:(?:and )?#\d+(?: frames?)?|nothing|dead))(?![\d.])")
+_WHERE_OFTEN = tuple(
+    re.compile(pattern)
+    for pattern in (
+        r"(?:^|\. )(?:(?:and|so|then|now|okay),? )*(?P<first>#\d+ seconds(?: and a half)?), "
+        rf"(?=(?:{any_of('he she they the his her their')})\b)",
+        rf"\b(?:{any_of('at around about from by until till')}) {HEDGED}(?P<first>\d+\.\d)(?![\d.]| (?:seconds|speed))",
+    )
 )
 _FROM_FRAME = re.compile(
     r"(?:#(?P<count>\d+)|(?P<one>a)|(?P<couple>a couple of|couple of)) frames? (?P<way>after|before|past) "
@@ -62,7 +88,11 @@ class _Marked:
         self._offsets: list[int] = []
         self.text = ""
         place = 0
-        marks = {number.start: (index, number.end) for index, number in enumerate(numbers)}
+        marks = {
+            number.start: (index, number.end)
+            for index, number in enumerate(numbers)
+            if "." not in line.pieces[number.start].text
+        }
         while place < len(line.pieces):
             index, end = marks.get(place, (None, place + 1))
             text = line.pieces[place].text if index is None else f"#{index}"
@@ -72,10 +102,10 @@ class _Marked:
             place = end
         self._places.append(place)
 
-    def place(self, match: re.Match[str]) -> tuple[int, int]:
-        """The pieces that a match covers, end exclusive."""
-        first = bisect_right(self._offsets, match.start()) - 1
-        return self._places[first], self._places[bisect_right(self._offsets, match.end() - 1)]
+    def place(self, match: re.Match[str], group: str | int = 0) -> tuple[int, int]:
+        """The pieces that a match, or a group of it, covers, end exclusive."""
+        first = bisect_right(self._offsets, match.start(group)) - 1
+        return self._places[first], self._places[bisect_right(self._offsets, match.end(group) - 1)]
 
     def value(self, match: re.Match[str], group: str) -> int:
         return self.number(match, group).value
@@ -92,9 +122,11 @@ def measured(line: Line, numbers: Sequence[SpokenNumber], bounds: Bounds, rate: 
     said = [_from_frame(marked, match) for match in from_frame]
     said += [_from_feet(marked, match, bounds) for match in feet]
     said += _at_an_end(marked, bounds)
-    said += _seconds_in(marked, bounds, rate)
+    seconds = _Seconds(marked, line, bounds, rate).read()
+    said += seconds
     used = {marked.number(match, "base") for match in from_frame}
     used |= {marked.number(match, group) for match in feet for group in ("feet", "frames")}
+    used |= {number for number in numbers for here in seconds if here.start <= number.start < here.end}
     inside = [frames for frames in said if bounds.hold(frames.first) and bounds.hold(frames.last)]
     return Measured(tuple(inside), frozenset(used))
 
@@ -126,14 +158,70 @@ def _at_an_end(marked: _Marked, bounds: Bounds) -> Iterator[SaidFrames]:
         yield SaidFrames(start, end, first, last, doubt=doubt)
 
 
-def _seconds_in(marked: _Marked, bounds: Bounds, rate: Fraction) -> Iterator[SaidFrames]:
-    for match in [*_SECONDS_IN.finditer(marked.text), *_SECOND_MARK.finditer(marked.text)]:
-        parts = match.groupdict()
-        seconds = Fraction(parts["decimal"] or 0) + sum(
-            _SHARES[share] for group in ("half", "more", "rest") if (share := parts.get(group))
-        )
-        seconds += marked.value(match, "count") if parts["count"] else 1 if parts.get("one") else 0
-        frame = bounds.first + int(seconds * rate + Fraction(1, 2))
-        words = re.sub(r"#(\d+)", lambda number: str(marked.numbers[int(number[1])].value), match[0])
-        doubt = f"converted from {words!r} at {float(rate):g} frames a second"
-        yield SaidFrames(*marked.place(match), frame, frame, approximate=True, doubt=doubt)
+class _Seconds:
+    """Reads the places that are said in seconds, or in seconds and frames; no words are read twice."""
+
+    def __init__(self, marked: _Marked, line: Line, bounds: Bounds, rate: Fraction) -> None:
+        self.marked, self.line, self.bounds, self.rate = marked, line, bounds, rate
+        self.said: list[SaidFrames] = []
+
+    def read(self) -> list[SaidFrames]:
+        for pattern in (_STRETCH, *_PLACES):
+            self._add(pattern)
+        sure = len(self.said)
+        self._add(_SECONDS_AND_FRAMES)
+        if len(self.said) < OFTEN_IN_SECONDS:
+            return self.said[:sure]
+        for pattern in _WHERE_OFTEN:
+            self._add(pattern)
+        self._add_bare_timecodes()
+        return self.said
+
+    def _add(self, pattern: re.Pattern[str]) -> None:
+        for match in pattern.finditer(self.marked.text):
+            begins = "first" if match["first"] else "low"
+            ends = "last" if pattern is _STRETCH else begins
+            start, end = self.marked.place(match, begins)[0], self.marked.place(match, ends)[1]
+            if pattern is _STRETCH and not re.search(r"second|\d\.\d|point", match[0]):
+                continue
+            if pattern in (_STRETCH, _SECONDS_AND_FRAMES) and self._is_length(match, start):
+                continue
+            first, last = self._frame(match[begins]), self._frame(match[ends])
+            if first <= last and not self._is_read(start, end):
+                self.said.append(SaidFrames(start, end, first, last, True, self._doubt(match)))
+
+    def _is_length(self, match: re.Match[str], start: int) -> bool:
+        return bool(match.groupdict().get("change")) or LENGTH.search(self.line.before(start)) is not None
+
+    def _is_read(self, start: int, end: int) -> bool:
+        return any(frames.start < end and start < frames.end for frames in self.said)
+
+    def _frame(self, text: str) -> int:
+        """The frame at "a second and a half", "#3 seconds and #4 frames" or, without its unit, "1.4"."""
+        amount, _, rest = text.partition(" second")
+        counts = self._counts(amount)
+        decimal = re.search(r"\d+\.\d+", amount)
+        whole = decimal[0] if decimal else ".".join(map(str, counts)) or str(int(amount.startswith("a")))
+        seconds = Fraction(whole) + sum(_SHARES[share] for share in re.findall("half|quarter", text))
+        return self._at(seconds) + sum(self._counts(rest))
+
+    def _counts(self, text: str) -> list[int]:
+        return [self.marked.numbers[int(index)].value for index in re.findall(r"#(\d+)", text)]
+
+    def _at(self, seconds: Fraction) -> int:
+        return self.bounds.first + int(seconds * self.rate + Fraction(1, 2))
+
+    def _add_bare_timecodes(self) -> None:
+        """ "Four nineteen", where it can be no frame of the shot: four seconds and nineteen frames."""
+        for number in self.marked.numbers:
+            seconds, frames = divmod(number.value, 100)
+            paired = number.form == "clock" or len(number.parts) == 2
+            taken = self.bounds.hold(number.value) or is_counted(self.line, number)
+            if paired and frames < self.rate and not taken and not self._is_read(number.start, number.end):
+                place = self._at(Fraction(seconds)) + frames
+                doubt = f"{seconds} seconds and {frames} frames, taken as frame {place}"
+                self.said.append(SaidFrames(number.start, number.end, place, place, True, doubt))
+
+    def _doubt(self, match: re.Match[str]) -> str:
+        words = re.sub(r"#(\d+)", lambda number: str(self.marked.numbers[int(number[1])].value), match[0])
+        return f"converted from {words!r} at {float(self.rate):g} frames a second"

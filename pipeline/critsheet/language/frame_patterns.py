@@ -7,6 +7,7 @@ or a space (", she"). Word lists are kept in families so that a missing word is 
 import re
 
 from critsheet.language.lexemes import FILLERS
+from critsheet.language.numbers import TEENS, TENS, UNITS
 
 
 def any_of(*families: str) -> str:
@@ -32,13 +33,17 @@ HEDGED = rf"(?:(?:{HEDGES}),? )*"
 
 # What calls a number a frame.
 FRAME = re.compile(
-    rf"\b(?:frames?|fr|f|x|drawing|d)(?:'s)? (?:(?:{FILLER}|number|about|around|like),? )*$"
+    r"(?<!frame by )(?<![\w'])(?:frames?|fr|f|x|drawing|picture|d)(?:'s)? "
+    rf"(?:(?:{FILLER}|number|about|around|like),? )*$"
     rf"|\bframes?, (?:(?:{FILLER}),? )+$"
 )
+FROM_FRAME = re.compile(r"\bfrom (?:frame|drawing) $")
 DRAWING = re.compile(r"\b(?:drawing|d) (?:number )?$")
 COUNTED_FRAME = re.compile(
     r"\b(?:next|every|each|per|same|one|a|single|the|last|first|this|that) (?:frames?|drawing) $"
 )
+
+NTH_FRAME = re.compile(r" (?:frame|drawing|picture|image)\b")
 
 # What gives a number a place.
 PLACE = re.compile(
@@ -50,6 +55,10 @@ PLACE_OF_FEW = re.compile(
     rf"(?:(?:{FILLER}|like|say|about|around|roughly|or),? )*$"
 )
 PLACE_OF_ZERO = re.compile(rf"\b(?:match|matches|now|and),? {FILLED}$")
+MEETS = re.compile(r"\b(?:match|matches|meets?) $")
+TO_NOTHING = re.compile(r"\b(?:it|him|her|them|that|this|down|all) to $")
+IN_PICTURE = re.compile(rf"\bin {FILLED}$")
+TURNS_TO = re.compile(rf"\b(?:and|so|then|now|also|till|or) {FILLED}$|[,.] {FILLED}$")
 IN_DECADE = re.compile(r"\b(?:in|by|around|about|into|until|till|through) the (?:early|low|late|high)?(?: -)? ?$")
 IN_MID_DECADE = re.compile(r"\bmid(?:dle)?(?: -)? $")
 EQUATED = re.compile(rf"\b(?:it's|that's|this is|that is|is it|here's|was it|what|we|one),? {HEDGED}$")
@@ -59,14 +68,14 @@ OPENS_CLAUSE = re.compile(rf"(?:^|[.,] ){_OPENING}")
 AFTER_STOP = re.compile(rf"[.,] {HEDGED}$")
 BOUNDED = re.compile(
     rf"[,.]|$| (?:{any_of('i he she it they you we the his her their there where when so and but or that this these')}"
-    rf"|{any_of('those right left see look to through till until on')}"
-    r"|(?:it|he|she|there|that)'s|(?:you|they)'(?:ve|re))\b"
+    rf"|{any_of('those right left see look to through till until on was has again when')}"
+    r"|(?:it|he|she|there|that)'s|(?:you|they)'(?:ve|re)|is(?! (?:the|what|how|enough|too|fine|right|good|long)))\b"
 )
 
 # What makes a number something else.
 LABEL = re.compile(
     rf"\b(?:{any_of('version versions v ver week submission attempt episode rev revision lesson assignment')}"
-    rf"|{any_of('grade draft series chapter season page aged age')}) {FILLED}$"
+    rf"|{any_of('grade draft series chapter season page aged age number year')}) {FILLED}$"
 )
 LABEL_OF_FEW = re.compile(
     rf"\b(?:{any_of('number no shot scene sequence part note step pass day class unit pose key beat cycle hit kick')}"
@@ -81,11 +90,13 @@ AGE = re.compile(
 LENGTH = re.compile(
     rf"\b(?:{any_of('counted counting give gives gave given take takes took taken need needs needed add adds added')}"
     rf"|{any_of('hold holds held lose lost drop dropped delay delayed offset trail lag wait waits last lasts lasted')}"
+    r"|(?:lag|lags|late|early|off|out|offset|behind|trail|delay|delayed|shorten|apart) (?:(?:it|them|him|her) )?by"
+    r"|(?:cut|trim|shorten|trimmed|shortened) (?:it|him|her|them|this|that) (?:down )?to"
     rf"|{any_of('another other extra plus minus every each all both these those only for')}"
     r"|(?:could|should|would|might|must) be"
     rf"|(?:make|give|want|cost|takes?) (?:it|him|her|them|me|us|this|that|each)),? {HEDGED}$"
 )
-ARTICLE = re.compile(r"\ban? $")
+ARTICLE = re.compile(r"\ban? (?:(?:good|full|whole|solid|nice) )?$")
 ACROSS = re.compile(r"\b\d+ by $")
 THE = re.compile(r"\bthe $")
 RULE = re.compile(r" (?:rule|line|lens|degree|one|ones)\b")
@@ -98,21 +109,24 @@ _COUNTABLE = any_of(
     "dollar quid euro cent buck",
 )
 _SIGNS = any_of(
-    "% ° fps cm mm px lb lbs s inch inches foot feet times of more people others per percent positive",
+    "% ° fps cm mm px lb lbs s inch inches foot feet times of people others per percent positive",
     "kph mph k p bit gb mb megs gigs clock pm am",
 )
 UNIT = re.compile(
     rf"(?P<hyphen> -)? (?:(?:or so|{_SIZES}) )*"
-    rf"(?:(?P<unit>{_COUNTABLE})(?P<plural>s)?|{_SIGNS}"
+    rf"(?:(?P<unit>{_COUNTABLE})(?P<plural>s)?|{_SIGNS}|more(?! or less)"
     r"|an? (?:hour|second|minute|day|week|foot)|by \d+|o'clock|a\.m|p\.m)(?![\w'])"
+    rf"(?!(?<=frame) (?:\d|(?:{any_of(*UNITS, *TEENS, *TENS)})\b))"
 )
 AFTER_UNIT = re.compile(rf"\b(?:{_COUNTABLE})s?, (?:(?:{HEDGES}|or),? )*$|\b(?:percent|times), $")
 BROKEN = re.compile(r",? and a (?:half|quarter|bit)\b")
 SOMETHING = re.compile(r" and something\b")
-THINGS = re.compile(
-    r" (?:(?:other|small|big|little|more|different|of) )*"
-    r"(?!(?:is|his|this|was|its|has|does|goes|always|yes|us|as|perhaps|looks)\b)[a-z]+(?<![us'])s\b"
-)
+TO_HUNDRED = re.compile(r" to hundred\b")
+_PLURAL = r"(?!(?:is|his|this|was|its|has|does|goes|always|yes|us|as|perhaps|looks)\b)[a-z]+(?<![us'])s\b"
+THINGS = re.compile(rf" (?:(?:other|small|big|little|more|different|of) )*{_PLURAL}")
+_NO_SIZE = any_of("his her its the their both all two three four five six seven eight nine ten")
+FORTY_STEPS = re.compile(rf"(?: (?!(?:{_NO_SIZE})\b)[a-z]+)? {_PLURAL}")
+FEET = re.compile(r" (?:foot|feet)\b")
 ONES_AND_TWOS = re.compile(r" 's\b")
 DAYTIME = re.compile(r"\b(?:morning|tonight|evening|afternoon|night|lunch|noon|midnight)\b")
 
@@ -122,5 +136,6 @@ ROUGH_BEFORE = re.compile(
     rf"|probably|maybe),? (?:at|in|frames?|f)? ?{HEDGED}$"
 )
 ROUGH_AFTER = re.compile(
-    r",?(?: -)? (?:ish|or so|(?:or )?something|(?:or )?thereabouts|odd|or whatever|give or take|round there)\b"
+    r",?(?: -)? (?:ish|or so|(?:or )?something|(?:or )?thereabouts|odd|or whatever|more or less|give or take"
+    r"|round there)\b"
 )

@@ -165,3 +165,9 @@ def word_rarity() -> dict[str, float]:
     """How rare each stem is among the labelled critiques: its inverse document frequency."""
     rarity: dict[str, float] = stored()["rarity"]
     return rarity
+
+
+@cache
+def trained_phrases() -> frozenset[str]:
+    """The ids of the vocabulary's judging phrases that the weights were trained with."""
+    return frozenset(stored()["phrases"])

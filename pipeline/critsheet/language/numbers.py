@@ -27,6 +27,7 @@ _ORDINALS = {
         1,
     )
 } | {word[:-1] + "ieth": value for word, value in TENS.items()}
+_BEFORE_PRONOUN = frozenset("first second third fourth last next other which each every".split())
 _ORDINAL_ENDINGS = frozenset("st nd rd th".split())
 _CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})$")
 _LARGEST_HEAD = 20
@@ -141,8 +142,9 @@ class _Reader:
         text = self.text(position)
         if text in TENS:
             following = self.after(position + 1)
-            if following is not None and self.text(following) in UNITS:
-                return TENS[text] + UNITS[self.text(following)], following + 1
+            unit = UNITS.get(self.text(following).removesuffix("'s"))  # "seventy-one's dark"
+            if following is not None and unit:
+                return TENS[text] + unit, following + 1
             return TENS[text], position + 1
         small = UNITS.get(text) or TEENS.get(text)
         return (small, position + 1) if small else None
@@ -168,6 +170,9 @@ class _Reader:
         joined = rest is not None and self.text(rest) == "and"
         if joined and rest is not None:
             rest = self.after(rest + 1)
+        if rest is not None and self.text(rest) in _ZERO and value < 1000:  # "one hundred oh two"
+            unit = self.after(rest + 1)
+            rest = unit if self.text(unit) in UNITS else rest
         tail = None if rest is None else self._below_hundred(rest) if value < 1000 else self._cardinal(rest)
         if tail is None or tail[0] >= (100 if self.text(scale) == "hundred" else 1000):
             return self._thousands(value, end)
@@ -222,7 +227,7 @@ class _Reader:
     def _two_part(self, head: SpokenNumber) -> SpokenNumber | None:
         """ "one twenty", "ten twenty-four", "one oh eight", "1 oh 8", "10 24": hundreds and the rest."""
         position = self.after(head.end)
-        if position is None or not 1 <= head.value <= _LARGEST_HEAD:
+        if position is None or not 1 <= head.value <= _LARGEST_HEAD or self._is_pronoun(head):
             return None
         text = self.text(position)
         if text in _ZERO:
@@ -241,6 +246,10 @@ class _Reader:
                 rest = (rest[0] - head.value, position + 1)  # "one twenty one twenty-four"
             tail = SpokenNumber(position, rest[1], rest[0], "words")
         return SpokenNumber(head.start, tail.end, head.value * 100 + tail.value, head.form, (head, tail))
+
+    def _is_pronoun(self, head: SpokenNumber) -> bool:
+        """Whether "one" stands for a thing, as in "the first one. Fifty-eight, he turns" without punctuation."""
+        return head.start > 0 and self.text(head.start) == "one" and self.text(head.start - 1) in _BEFORE_PRONOUN
 
     def _with_zero(self, head: SpokenNumber, zero: int) -> SpokenNumber | None:
         position = self.after(zero + 1)

@@ -3,7 +3,20 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from critsheet.language.frame_cues import FEW, MOST_FRAMES_HELD, Manner, is_frame, is_named, is_placed, opens_clause
+from critsheet.language.frame_cues import (
+    FEW,
+    MOST_FRAMES_HELD,
+    Manner,
+    is_bounded,
+    is_counted,
+    is_frame,
+    is_named,
+    is_nth_frame,
+    is_other,
+    is_outset,
+    is_placed,
+    opens_clause,
+)
 from critsheet.language.frame_groups import Group, groups, ranges, settled
 from critsheet.language.frame_joins import NEAR, joined, later
 from critsheet.language.frame_measures import measured
@@ -34,7 +47,7 @@ def said_frames(words: Sequence[str], shot: Shot) -> list[SaidFrames]:
     """
     pieces = lexemes(words)
     line, bounds = Line(pieces), Bounds.of(shot)
-    numbers = [number for number in numbers_in(pieces) if number.form != "ordinal"]
+    numbers = [number for number in numbers_in(pieces) if number.form != "ordinal" or is_nth_frame(line, number)]
     other = measured(line, numbers, bounds, shot.rate)
     plain = settled(line, [number for number in numbers if number not in other.used], bounds)
     said = joined(line, [*other.said, *_numbered(line, plain, bounds)])
@@ -61,7 +74,8 @@ def _manner(line: Line, numbers: Sequence[SpokenNumber], bounds: Bounds) -> Mann
     named = 0
     for number in numbers:
         clear = is_named(line, number) or (number.value > FEW and is_placed(line, number))
-        named += clear and bounds.hold(number.value)
+        large = number.value > MOST_FRAMES_HELD and not is_counted(line, number) and not is_other(line, number, True)
+        named += (clear or large) and bounds.hold(number.value)
     digits = any(number.form == "digits" and number.value > FEW for number in numbers)
     return Manner(digits, zero=bounds.first == 0, often=named >= OFTEN)
 
@@ -85,7 +99,7 @@ def _naming(line: Line, group: Group, bounds: Bounds, manner: Manner) -> list[Gr
     kept: list[bool] = []
     for index, number in enumerate(numbers):
         goes_on = index < len(group.links)
-        named = named or is_named(line, number)
+        named = named or (is_named(line, number) and not is_outset(line, number, bounds.first))
         in_a_row = goes_on and number.value > FEW and values[index + 1] == values[index] + 1
         kept.append(named or (bounds.hold(number.value) and (in_a_row or is_frame(line, number, manner, goes_on))))
     if _is_tally([number.value for number in numbers]) and not named:
@@ -94,8 +108,9 @@ def _naming(line: Line, group: Group, bounds: Bounds, manner: Manner) -> list[Gr
     for index, neighbour in [*((there, here) for here, there in forth), *reversed(forth)]:
         number = numbers[index]
         stretch = group.links[min(index, neighbour)] in ("to", "back", "fix")
-        clear = number.value > FEW or number.form == "digits" or opens_clause(line, number)
-        clear = clear or abs(values[index] - values[neighbour]) == 1
+        apart = opens_clause(line, number) or abs(values[index] - values[neighbour]) == 1
+        bounded = index < len(group.links) or is_bounded(line, number)
+        clear = number.value > FEW or number.form == "digits" or (apart and bounded)
         kept[index] |= kept[neighbour] and (stretch or (clear and bounds.hold(values[index])))
     return group.where(kept)
 
@@ -125,10 +140,11 @@ def frames_of_note(said: Sequence[SaidFrames]) -> tuple[SaidFrames, ...]:
 
 
 def _are_in_a_row(frames: Sequence[SaidFrames]) -> bool:
-    """Whether frames, sorted by number, follow each other one by one, exactly, in the order they were said."""
+    """Whether frames, sorted by number, follow each other one by one, exactly; two of them in the order said."""
     pairs = list(zip(frames, frames[1:], strict=False))
     exact = all(here.first == here.last and not here.approximate for here in frames)
-    return bool(pairs) and exact and all(a.first + 1 == b.first and a.start < b.start for a, b in pairs)
+    ordered = len(pairs) > 1 or all(a.start < b.start for a, b in pairs)
+    return bool(pairs) and exact and ordered and all(a.first + 1 == b.first for a, b in pairs)
 
 
 def _stretch(frames: Sequence[SaidFrames]) -> SaidFrames:

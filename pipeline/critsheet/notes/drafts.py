@@ -18,6 +18,10 @@ STARTS, GOES_ON = "starts", "goes on"
 _ASIDE = 2
 """An aside takes a clause or two; what is longer says something, even in words that no rule knows."""
 
+_NEVER_LEADS = frozenset({"retraction", "chatter"})
+_SOON = 2
+"""A note that names a frame in its first two remarks needs none from before."""
+
 
 @dataclass(frozen=True)
 class Draft:
@@ -41,10 +45,25 @@ def drafts(remarks: Sequence[Remark]) -> list[Draft]:
     labels, chances = model.decode(evidence), model.marginals(evidence)
     none = model.labels.index(NONE)
     found: list[Draft] = []
-    for kind, places in _with_asides(stretches(labels), remarks):
+    runs = _with_frames_before(stretches(labels), remarks)
+    for kind, places in _with_asides(runs, remarks):
         sure = sum(1.0 - float(chances[place][none]) for place in places) / len(places)
         found.append(Draft(kind, (tuple(remarks[place] for place in places),), round(min(1.0, sure), 3)))
     return found
+
+
+def _with_frames_before(
+    runs: Sequence[tuple[Kind, list[int]]], remarks: Sequence[Remark]
+) -> list[tuple[Kind, list[int]]]:
+    """The runs, with the remark before one that names the frame it is about: "Go to 131. There's a bump"."""
+    taken = {place for _, places in runs for place in places}
+    joined: list[tuple[Kind, list[int]]] = []
+    for kind, places in runs:
+        before = places[0] - 1
+        free = before >= 0 and before not in taken and remarks[before].function not in _NEVER_LEADS
+        bare = not any(remarks[place].frames for place in places[:_SOON])
+        joined.append((kind, [before, *places] if free and bare and remarks[before].frames else places))
+    return joined
 
 
 def _with_asides(runs: Sequence[tuple[Kind, list[int]]], remarks: Sequence[Remark]) -> list[tuple[Kind, list[int]]]:

@@ -20,6 +20,9 @@ _WINDOW = 3
 _AT_ONCE = 4
 """Words within which a frame opens a remark: "then at frame 18 ..."."""
 
+_HARDLY_MORE = 8
+"""Words of a remark that does little but name a frame: "go to 131", "98 and 110, let me flip between those"."""
+
 _OPENING, _CLOSING, _LONG_TALK = 0.06, 0.94, 30
 """The shares of a recording in which people greet and say goodbye, if it has this many clauses."""
 
@@ -76,6 +79,8 @@ def _own_evidence(remark: Remark, position: str | None) -> dict[str, float]:
         row["pause"] = 1.0
     if any(said.start - remark.first < _AT_ONCE for said in remark.frames):
         row["first frame"] = 1.0
+        if len(stems) <= _HARDLY_MORE:
+            row["hardly more than a frame"] = 1.0
     if remark.words[-1] == "?":
         row["asks"] = 1.0
     if position:

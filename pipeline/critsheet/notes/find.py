@@ -27,16 +27,23 @@ def find_notes(
 
     Ids count the notes in the order they were first spoken of. Both are empty where nothing was asked for.
     """
-    remarks = read(transcript, vocabulary, shot, names)
-    found = [
-        About(draft, spoken_of(draft, remarks, names)) for draft in joined([About(draft) for draft in drafts(remarks)])
-    ]
-    labelled = [labels(note) for note in found]
+    found, labelled = understood(transcript, vocabulary, shot, names)
     order, top = ranked(found, labelled, vocabulary.categories)
     notes = tuple(
         _note(found[item.place], labelled[item.place], item, rank, names) for rank, item in enumerate(order, start=1)
     )
-    return notes, tuple(_id(place) for place in top)
+    return notes, tuple(note_id(place) for place in top)
+
+
+def understood(
+    transcript: Transcript, vocabulary: Vocabulary, shot: Shot, names: tuple[str, ...]
+) -> tuple[list[About], list[Labels]]:
+    """The notes in the order they were first spoken of, not worded yet, each with its labels."""
+    remarks = read(transcript, vocabulary, shot, names)
+    found = [
+        About(draft, spoken_of(draft, remarks, names)) for draft in joined([About(draft) for draft in drafts(remarks)])
+    ]
+    return found, [labels(note) for note in found]
 
 
 def spoken_of(draft: Draft, remarks: Sequence[Remark], names: Sequence[str]) -> str | None:
@@ -47,14 +54,14 @@ def spoken_of(draft: Draft, remarks: Sequence[Remark], names: Sequence[str]) -> 
     return heard[-1] if heard else persons[0] if len(persons) == 1 else None
 
 
-def _id(place: int) -> str:
+def note_id(place: int) -> str:
     return f"n{place + 1}"
 
 
 def _note(note: About, label: Labels, item: Ranked, rank: int, names: tuple[str, ...]) -> Note:
     frames = _frames(note)
     return Note(
-        id=_id(item.place),
+        id=note_id(item.place),
         kind=note.kind,
         category=label.category,
         also=label.also,

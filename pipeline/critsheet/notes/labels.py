@@ -7,10 +7,11 @@ uncertain is said so in the note's doubts.
 from dataclasses import dataclass
 from typing import cast
 
-from critsheet.language.learned import Choice, choice
+from critsheet.language.learned import Choice, choice, trained_phrases
 from critsheet.notes.about import About
 from critsheet.notes.parts import LOOK_BACK, PREPOSITIONS, parts_meant
 from critsheet.sheet import BodyPart, Category, FollowUp, Place, Scope, Strength
+from critsheet.vocabulary.model import STRENGTHS
 
 UNSURE = 0.45
 """Below this probability a category is shown as doubtful."""
@@ -22,9 +23,12 @@ _BY_NAME, _BY_PRONOUN, _BY_THE_WAY = 1.0, 0.6, 0.3
 """How much a mention tells of whom a note is about; found by trial on the corpus."""
 
 
-_RARE, _CUED = 2.0, 5.0
+_RARE, _CUED = 2.0, 50.0
 """Overlooking stress, or "if you have time", costs more than seeing it where there is none; a mentor who says
 "the biggest thing" is taken at their word."""
+
+_NEW = 20.0
+"""A school's own phrase has no weight of its own yet: whoever adds it means it to decide."""
 
 NO_LABEL = "none"
 
@@ -46,7 +50,7 @@ class Labels:
 
 def labels(note: About) -> Labels:
     """All labels of one note."""
-    chances = choice("category").probabilities(note.evidence)
+    chances = _category_chances(note)
     ranked = sorted(chances, key=lambda name: (-chances[name], name))
     followup = _label(choice("followup"), note)
     return Labels(
@@ -60,6 +64,16 @@ def labels(note: About) -> Labels:
         body=parts_meant(note),
         subject=_subject(note),
     )
+
+
+def _category_chances(note: About) -> dict[str, float]:
+    """The probability of each category, the odds raised of one that a phrase new since training judges by."""
+    chances = choice("category").probabilities(note.evidence)
+    findings = [found for remark in note.remarks for found in remark.findings if found.function in STRENGTHS]
+    new = {found.category for found in findings if found.rule not in trained_phrases()}
+    odds = {name: chance * (_NEW if name in new else 1.0) for name, chance in chances.items()}
+    total = sum(odds.values())
+    return {name: value / total for name, value in odds.items()}
 
 
 def _label(model: Choice, note: About) -> str:

@@ -2,6 +2,8 @@
 
 import re
 
+from critsheet.notes.verbs import PREPOSITIONS
+
 _TIME = (
     r"(?:if|when) (?:you've got|you have|there's|there is|you get|you got|you've) (?:the |any |a )?"
     r"(?:time|minute|moment)"
@@ -30,7 +32,7 @@ YOU = (
     r"you gotta|you got to|you ought to|you might want to|you might wanna|you'll want to|you'd want to|you'll need to|"
     r"we could|we can|we should|we need to|we want to|we have to|we've got to|we gotta|can you|could you|might you|"
     r"can we|could we|would you|will you|why don't you|why not|why don't we|how about you|let's|"
-    r"lets|let us|if you|if you just|"
+    r"lets|if you|if you just|"
     r"you'd better|you had better|you better|go and|go ahead and|"
     r"try and|"
     r"see if you can|see if we can|remember to|don't forget to|feel free to|be sure to|you're gonna want to|"
@@ -44,7 +46,7 @@ WANT = (
 WHO = (
     r"(?P<who>he|she|it|they|this|that|these|those|everything|everybody|both|"
     r"(?:the|his|her|their|its|your|that|this|these|those|both|each|every|all|a|an|some|two|three|more|one)"
-    r"(?:\s+(?!(?:is|was|that|i|you|if|when|and|but|so|never|who|which|\w+n't)\b)[\w'-]+){1,4}?|"
+    r"(?:\s+(?!(?:is|was|that|i|you|if|when|and|but|so|never|who|which|might|may|could|would|should|will|can|must|\w+n't)\b)[\w'-]+){1,4}?|"
     r"(?!(?:i|you|we|that|if|when|what|who|which|so|and|but|there|here|because|like|just|not|never|as|or|then|now|"
     r"no)\b)"
     r"[a-z]\w[\w-]*(?:'s(?:\s+[\w-]+){1,2}?)?)"
@@ -56,9 +58,12 @@ ADVERBS = (
 _AS_OBJECT = {"he": "him", "she": "her", "they": "them"}
 _ARTICLES = frozenset("the his her their its your that this these those both each every all it a an some".split())
 
+_PLACES = frozenset("there here back away first last".split())
+
 NOT_ACTIONS = frozenset(
     "say think be have been call know believe guess bet imagine swear rather buy see like love want hope suppose go as "
-    "argue forgive never not agree feel hear expect wonder notice".split()
+    "argue forgive never not agree feel hear expect wonder notice remember only trade miss lie thank "
+    "always been seen gone done got had made said lost taken given thought".split()
 )
 """After "I would", these words say something of the mentor, not of the work."""
 
@@ -70,6 +75,16 @@ def as_object(who: str) -> str:
         return _AS_OBJECT[lowered]
     first, _, rest = who.partition(" ")
     return f"{first.lower()} {rest}".strip() if first.lower() in _ARTICLES else who
+
+
+def caused(who: str, be: bool, rest: str) -> str:
+    """The command that brings a state or an action about: "make it slower", "have her leaving", "give him a hat"."""
+    who, first = as_object(who), first_word(rest)
+    if not be:
+        given = re.match(r"^have (?=(?:a|an|some|more|less|one|two|three|no|his|her|its|their)\b)", rest)
+        return f"give {who} {rest[given.end() :]}" if given else f"have {who} {rest}"
+    stays = first.endswith("ing") or first in PREPOSITIONS | _PLACES
+    return f"{'have' if stays else 'make'} {who} {rest}"
 
 
 def first_word(text: str) -> str:

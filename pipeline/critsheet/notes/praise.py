@@ -2,6 +2,7 @@
 
 import re
 
+from critsheet.notes.thoughts import is_whole
 from critsheet.notes.verbs import DETERMINERS, FINITE, VERBS
 
 _GOOD = (
@@ -35,17 +36,43 @@ _POINTER = re.compile(
     r"^(?:it|that|this|those|these|them|there|one|all that|all this|he|she|they|you|i|everything)\b(?! \w+ )",
     re.IGNORECASE,
 )
+_EMPTY = re.compile(
+    r"^(?:(?:exactly |just )?(?:that|this|it|them)(?: (?:was|is|one|bit|there|though|now|so much))?|"
+    r"(?:this|that|it) (?:was|is)\b.*|(?:that|this) [iy](?:'|\b).*|(?:the )?(?:thing|bit|one|work|job|stuff|idea|note)s?)\W*$",
+    re.IGNORECASE,
+)
+"""What names nothing once "I love" is off: "keep that", "that I loved"."""
+
 _WITHIN = 7
 """In words: where a verb makes a clause of a thing."""
 
 _POINTING = DETERMINERS - {"one", "my", "all", "no", "any"}
 
 
+_THERE_IS = re.compile(
+    r"^(?:there's|there is|there are|it's got|he's got|she's got|they've got|you've got|you got|you have|i get|we get|"
+    r"i see|now there's) (?P<what>(?:this|that|the|a|an|these|those|his|her|their|its|just the) \S.*)$",
+    re.IGNORECASE,
+)
+
+
+def kept_as_told(clause: str) -> str | None:
+    """A clause that tells of what works, to go after "Keep": "how the legs shove", "the wee moment where he waits"."""
+    if match := _THERE_IS.match(clause):
+        return re.sub(r"^(?:this|that|an?|just the)\b", "the", match["what"], flags=re.IGNORECASE)
+    if re.match(r"^(?:when|where) (?:he|she|it|they|the|his|her|its|their)\b", clause):
+        return f"the moment {clause}"
+    first = clause.split(maxsplit=1)[0].lower()
+    tells = is_whole(clause) and not re.match(r"^(?:it|that|this|what|there|i|we|if|in|as)(?:'|\b)", clause, re.IGNORECASE)
+    plain = tells and "," not in first and first not in FINITE | {"isn't", "aren't", "wasn't"}
+    return f"how {clause}" if plain else None
+
+
 def praised(text: str) -> str | None:
     """The thing a clause praises: "the landing is really solid" gives "the landing"; None where it names none."""
     for shape in (_WISHED, _NICE_THING):
         match = shape.match(text)
-        if match and not _POINTER.match(match["what"]):
+        if match and not _POINTER.match(match["what"]) and not _EMPTY.match(match["what"]):
             what = match["what"]
             what = re.sub(r"^that (?=(?:he|she|it|they|you|we|the|his|her)\b)", "how ", what, flags=re.IGNORECASE)
             return f"the {what[0].lower()}{what[1:]}" if shape is _NICE_THING else what
@@ -53,7 +80,7 @@ def praised(text: str) -> str | None:
     if match and match["what"].split()[0].lower() in DETERMINERS and len(match["what"].split()) > 1:
         rest = match["rest"].strip(" ,.;")
         return match["what"] + (f" {rest}" if re.match(r"^(?:when|as|at|on|in|from|where|with)\b", rest) else "")
-    return text if _is_thing(text.lower()) else None
+    return text if _is_thing(text.lower()) and not _EMPTY.match(text) else None
 
 
 def _is_thing(text: str) -> bool:

@@ -51,7 +51,8 @@ def ranked(
 
 
 def _can_lead(note: About, label: Labels) -> bool:
-    return note.kind != "keep" and label.strength != "could"
+    """A fix that nobody called optional; a plan says in which order to go about things and is shown by itself."""
+    return note.kind == "fix" and label.strength != "could"
 
 
 def weight_evidence(note: About, label: Labels, categories: Mapping[str, CategoryEntry], position: float) -> Features:

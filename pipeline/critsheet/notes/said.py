@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from critsheet.language.disfluencies import fluent
@@ -11,9 +12,9 @@ from critsheet.notes.about import About
 from critsheet.notes.evidence import COMMON_STEMS
 from critsheet.notes.imperatives import imperative, without_openers
 from critsheet.notes.praise import praised
-from critsheet.notes.similes import IS_SIMILE, without_simile
-from critsheet.notes.thoughts import HARD_MARKS, thoughts
-from critsheet.notes.verbs import FINITE
+from critsheet.notes.similes import IS_SIMILE, without_asides, without_simile
+from critsheet.notes.thoughts import HARD_MARKS, NEVER_LAST, is_whole, thoughts
+from critsheet.notes.verbs import DETERMINERS, FINITE, PREPOSITIONS
 from critsheet.vocabulary.stems import stem
 
 MARKS = " ,;:-—.!"
@@ -36,10 +37,12 @@ _PERSONS = re.compile(r"\b(?:i|my|me|you)\b", re.IGNORECASE)
 _EARLIER = re.compile(
     r"\b(?:last (?:time|week|month|round|pass|year)|was|were|used to|had been|before it)\b", re.IGNORECASE
 )
-_LINK = re.compile(r"^(?:(?:so|and|but)\s+)*(?P<link>and|then)\b", re.IGNORECASE)
-_DANGLING = re.compile(
-    r"(?:[\s,;:]+(?:and|but|so|because|cos|then|or|when|if|that|the|a|an|to|of|with|it's|he's|she's|they're|is|just|"
-    r"like|well|um|maybe|now|there's|on the|in the|you know))+$",
+_LINK = re.compile(r"^(?:(?:so|and|but)\s+)*(?P<link>and|then|but|so)\b", re.IGNORECASE)
+_FILLS = frozenset("well um maybe now just like okay".split())
+_PRONOUN_FIRST = re.compile(r"^(?:it|that|this|he|she|they|those|these)(?:'\w+)?\b", re.IGNORECASE)
+_ASKED = re.compile(
+    r"^(?:is|are|was|were|do|does|did|has|have|had|can|could|would|should|will|may|might|isn't|aren't|doesn't|didn't|"
+    r"wasn't|haven't|hasn't|what|what's|who|who's|why|how|where|when|which)\b.*\?$|\?$",
     re.IGNORECASE,
 )
 _PLACE = re.compile(
@@ -53,6 +56,10 @@ _GOES_ON = re.compile(r"(?:it|he|she|they)\b", re.IGNORECASE)
 _LONGEST_PLACE, _LONGEST_PURPOSE = 8, 12
 """In words: what only says where, and what only says what for."""
 
+_BROKEN, _POINTS = 0.35, 0.6
+"""How clear a thought is that is no whole clause; one that begins with "it" or "they"."""
+
+_DAYS = frozenset("Monday Tuesday Wednesday Thursday Friday Saturday Sunday".split())
 _LONE_COMMANDS = frozenset(["plant", "lock", "hold"])
 _NUMBER = re.compile(
     r"^(?:\d[\d-]*|to|till|and|a|hundred|thousand|(?:(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|"
@@ -63,8 +70,9 @@ _NUMBER = re.compile(
 
 @dataclass(frozen=True)
 class Said:
-    """One thought: its `place` in the note, its words, the "and" or "then" before it, the command in it, the
-    thing it praises, and how much it tells (`weight`, in telling words)."""
+    """One thought: its `place` in the note, its words, the "and", "then", "but" or "so" before it, the command in
+    it, the thing it praises, how much it tells (`weight`, in telling words), and how clear it is by itself
+    (`clear`, up to 1: a whole clause that names what it is about)."""
 
     place: int
     text: str
@@ -72,17 +80,45 @@ class Said:
     done: str | None
     kept: str | None
     weight: float
+    clear: float
 
 
 def judged(note: About) -> list[Said]:
     """The note's thoughts in spoken order, at least one."""
-    texts = _with_places(
-        [spaced(words) for remark in note.remarks for words in _with_purposes(thoughts(fluent(_with_digits(remark))))]
-    ) or [remark.text for remark in note.remarks]
+    pieces = [thoughts(without_asides(fluent(words))) for words in _running(note)]
+    texts = _with_places([spaced(words) for thought in pieces for words in _with_purposes(thought)])
+    texts = texts or [remark.text for remark in note.remarks]
     counts = Counter(form for text in texts for form in _telling(text))
     named = {found.text.lower() for remark in note.remarks for found in remark.body}
     named |= {found.text.lower() for remark in note.remarks for found in remark.findings if found.category}
     return [_judged(place, text, note.kind == "keep", counts, named) for place, text in enumerate(texts)]
+
+
+def _running(note: About) -> list[list[str]]:
+    """The words of each remark, with what a pause or a cut in the middle of a clause took apart put together."""
+    proper = {word for remark in note.remarks for found in remark.subjects for word in found.name.split()}
+    kept: list[list[str]] = []
+    end = -1
+    for remark in note.remarks:
+        words = _in_small_letters(_with_digits(remark), proper)
+        if kept and remark.first == end and kept[-1] and kept[-1][-1].lower() in NEVER_LAST:
+            kept[-1] = [*kept[-1], *words]
+        else:
+            kept.append(words)
+        end = remark.end
+    return kept
+
+
+def _in_small_letters(words: Sequence[str], proper: AbstractSet[str]) -> list[str]:
+    """The words without the capitals that only say where a sentence begins."""
+    mid = {word for before, word in zip(words, words[1:], strict=False) if before[-1] not in ".?!\"" and word[0].isupper()}
+    kept: list[str] = []
+    for place, word in enumerate(words):
+        starts = place == 0 or words[place - 1] in {".", "?", "!", "…", '"'}
+        bare = re.sub(r"['’].*", "", word)
+        keeps = bare in proper or bare in _DAYS or bare == "I" or word in mid or (len(bare) > 1 and bare.isupper())
+        kept.append(word if keeps or not starts else word[0].lower() + word[1:])
+    return kept
 
 
 def spaced(words: Sequence[str]) -> str:
@@ -95,14 +131,15 @@ def spaced(words: Sequence[str]) -> str:
 
 def _judged(place: int, text: str, keeps: bool, counts: Counter[str], named: set[str]) -> Said:
     link = _LINK.match(text)
+    asked = bool(_ASKED.search(text.strip(" ,;:")))
     bare = without_simile(without_openers(text) or text)
-    bare = _RESULT.sub("", _DANGLING.sub("", bare) or bare).strip(MARKS)
+    bare = _RESULT.sub("", _finished(bare) or bare).strip(MARKS)
     done = imperative(text)
     if done:
-        done = _DANGLING.sub("", without_simile(done)).strip(MARKS + "?")
+        done = _finished(without_simile(done)).strip(MARKS + "?")
         done = done if len(done.split()) > 1 or done in _LONE_COMMANDS else None
-    kept = praised(bare)
-    weight = _weight(done or bare, counts, named)
+    kept = praised(bare.rstrip("?"))
+    weight = _weight(done or bare, counts, named) * (1 if place else _FIRST)
     if not done and (_TALK.match(bare) or IS_SIMILE.match(bare)):
         weight *= _ASIDE
     if not done and _PERSONS.search(bare):
@@ -111,7 +148,17 @@ def _judged(place: int, text: str, keeps: bool, counts: Counter[str], named: set
         weight *= _ASIDE**2 if keeps else _ASIDE
     elif keeps and done and not kept:
         weight *= _ASIDE
-    return Said(place, bare, link["link"].lower() if link else "", done, kept, weight * (1 if place else _FIRST))
+    clear = (1 if is_whole(bare) else _BROKEN) * (_POINTS if _PRONOUN_FIRST.match(bare) else 1)
+    return Said(place, bare, link["link"].lower() if link else "", done, kept, weight, clear * (_ASIDE if asked else 1))
+
+
+def _finished(text: str) -> str:
+    """The text without last words that promise more: "the foot slides and it's"."""
+    words = text.split()
+    cut = frozenset[str]()
+    while len(words) > 1 and words[-1].strip(MARKS).lower() in NEVER_LAST | _FILLS | cut | {""}:
+        cut = PREPOSITIONS if words.pop().lower() in DETERMINERS else frozenset()
+    return " ".join(words)
 
 
 def _weight(text: str, counts: Counter[str], named: set[str]) -> float:

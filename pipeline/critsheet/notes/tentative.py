@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable
 
-from critsheet.notes.phrasings import NOT_ACTIONS, WHO, as_object, first_word
+from critsheet.notes.phrasings import NOT_ACTIONS, WHO, as_object, caused, first_word
 from critsheet.notes.verbs import GERUNDS, VERBS
 
 Command = Callable[[str], str | None]
@@ -11,7 +11,7 @@ Command = Callable[[str], str | None]
 
 _TRIED = re.compile(
     r"^(?P<how>what if|how about|what about|consider|"
-    r"(?:it'd|it would|that would) be (?:nice|good|better|great) (?:if|to))\s+(?P<rest>\S.*)$",
+    r"(?:it'd|it would|that would|wouldn't it|would it) be (?:nice|good|better|great) (?:if|to))\s+(?P<rest>\S.*)$",
     re.IGNORECASE,
 )
 _NEVER = (
@@ -20,12 +20,18 @@ _NEVER = (
 )
 
 
+_ASKED_NOT = re.compile(
+    rf"^(?:shouldn't|couldn't|wouldn't|mustn't|can't)\s+{WHO}\s+(?:just )?(?P<be>be )?(?P<rest>(?!have\b)\S.*)$", re.IGNORECASE
+)
+_DESCRIBES = re.compile(r"^(?:it|he|she|they|that|this|there|we|you|I|\w+)(?:'s|'re|'m| is| are| was)\b", re.IGNORECASE)
+
+
 def tried(text: str, command: Command) -> str | None:
     """ "How about delaying the head" gives "delay the head"; "what if he waits", "see what happens if he waits"."""
     match = _TRIED.match(text)
     if not match:
         return _wondered(text, command)
-    rest, how = match["rest"], match["how"].lower()
+    rest, how = match["rest"].rstrip(" ?"), match["how"].lower()
     first, _, more = rest.partition(" ")
     if first.lower() in GERUNDS and more:
         return f"{GERUNDS[first.lower()]} {more}"
@@ -37,13 +43,25 @@ def tried(text: str, command: Command) -> str | None:
 
 
 def _wondered(text: str, command: Command) -> str | None:
-    """ "I wonder if it could lean" gives "have it lean"; "it'd read if she waits", "see what happens if she waits"."""
+    """ "I wonder if it could lean" gives "have it lean"; "it'd read if she waits", "see what happens if she waits".
+
+    "I wonder if it's too calm" finds a fault and asks for nothing.
+    """
+    if match := _ASKED_NOT.match(text):
+        rest = match["rest"].rstrip(" ?")
+        if match["who"].lower() in {"it", "that"} and re.match(r"^(?:better|nice|good|great|funny|funnier)\b", rest):
+            return None
+        return caused(match["who"], bool(match["be"]), rest)
     if match := re.match(
-        rf"^(?:might|could|should)\s+{WHO}\s+(?P<be>be )?(?P<rest>(?!have\b)\S.*)$", text, re.IGNORECASE
+        rf"^(?:might|could|should)\s+{WHO}\s+(?:not )?(?:just )?(?P<be>be )?(?P<rest>(?!have\b)\S.*)$",
+        text,
+        re.IGNORECASE,
     ):
-        return f"{'make' if match['be'] else 'have'} {as_object(match['who'])} {match['rest']}"
+        return caused(match["who"], bool(match["be"]), match["rest"].rstrip(" ?"))
     if match := re.match(r"^I (?:do |just )?wonder (?:if|whether) (?P<rest>\S.*)$", text, re.IGNORECASE):
-        return command(match["rest"]) or f"see what happens if {match['rest']}"
+        return command(match["rest"]) or (
+            None if _DESCRIBES.match(match["rest"]) else f"see what happens if {match['rest']}"
+        )
     match = re.match(
         r"^(?:it|that|this|he|she|they|I)(?: might| would| could|'d)\b[^,;]*?\bif "
         r"(?P<rest>(?!you|we\b|I\b|it'd\b)\S+ \S.*)$",
@@ -55,9 +73,10 @@ def _wondered(text: str, command: Command) -> str | None:
 
 def forbidden(text: str, command: Command) -> str | None:
     """ "It may not travel" gives "don't let it travel"; "I don't want the hinge", "don't show the hinge"."""
-    if mine := re.match(r"^(?:I|we) (?:don't|do not) (?:want|need) (?:to )?(?P<rest>\S.*)$", text, re.IGNORECASE):
-        made = command(f"I want {mine['rest']}") or command(f"I want to {mine['rest']}")
-        return f"don't {made}" if made else None
+    if mine := re.match(
+        r"^(?P<who>I|we) (?:don't|do not) (?P<how>want|need) (?P<to>to )?(?P<rest>\S.*)$", text, re.IGNORECASE
+    ):
+        return _unwanted(mine["who"], mine["how"], mine["rest"], command, to=bool(mine["to"]))
     if yours := re.match(r"^you (?:don't|do not) (?:need|want)\s+(?P<to>to )?(?P<rest>\S.*)$", text, re.IGNORECASE):
         return f"don't {yours['rest']}" if yours["to"] else f"do without {yours['rest']}"
     if mine := re.match(
@@ -71,3 +90,17 @@ def forbidden(text: str, command: Command) -> str | None:
             else None
         )
     return None
+
+
+def _unwanted(who: str, how: str, rest: str, command: Command, *, to: bool) -> str | None:
+    """What a mentor does not want. "We don't need a fourth round" speaks of the talk, not of the shot."""
+    if how.lower() == "need":
+        return f"do without {rest}" if not to and first_word(rest) in {"the", "that", "this", "his", "her"} else None
+    if to and (seen := re.match(r"^(?:see|hear|feel|have|be seeing)\s+(?P<what>\S.*)$", rest, re.IGNORECASE)):
+        return f"don't show {seen['what']}"
+    if to:
+        return f"don't {rest}" if first_word(rest) in VERBS and who.lower() == "i" else None
+    if whom := re.match(r"^you to (?P<rest>\S.*)$", rest, re.IGNORECASE):
+        return f"don't {whom['rest']}"
+    made = command(f"I want {rest}")
+    return "don't " + re.sub(r"^(?:have|make) ", "let ", made) if made else None

@@ -29,6 +29,13 @@ _BINDERS = frozenset(
 )
 """After these a subject does not open a thought of its own."""
 
+_JUDGED = frozenset(
+    "it what why how the a my number good great lovely gorgeous beautiful fine fixed better heaps so too just all not "
+    "really where when because hard funny ace nice perfect right wrong brilliant fantastic".split()
+)
+"""After "that's" without a mark before it, these words judge; others tell which thing is meant ("the rope that's
+tied on")."""
+
 _ADVERBS = frozenset("not just too so very all gone been got still really bit quite always never".split())
 _CLAUSE_STARTS = frozenset("where when who which that if while because as like until till so".split())
 _LINKS = frozenset("and but so then or".split())
@@ -111,10 +118,13 @@ def _before(words: Sequence[str], place: int) -> str:
 
 
 def _is_subject(words: Sequence[str], place: int) -> bool:
-    word = words[place]
+    word, following = words[place], words[place + 1] if place + 1 < len(words) else ""
+    if word in {"that", "that's", "who's", "what's"} and words[place - 1][0].isalnum():
+        # "the rope that's tied on to it" is one thing
+        return word == "that's" and following in _JUDGED
     if word in _SUBJECTS or _CONTRACTED.match(word):
         return True
-    return word in _MAYBE_SUBJECTS and place + 1 < len(words) and words[place + 1] in FINITE
+    return word in _MAYBE_SUBJECTS and following in FINITE
 
 
 def _asks_of_thing(words: Sequence[str], place: int) -> bool:
@@ -138,6 +148,45 @@ def _says_of_thing(words: Sequence[str], place: int) -> bool:
         if word.endswith("'s") and (following in PREPOSITIONS | DETERMINERS | _ADVERBS or following.endswith("ing")):
             return True
     return False
+
+
+def is_whole(text: str) -> bool:
+    """Whether a thought can stand alone: somebody or something, and what is said of it."""
+    words = [word.strip(",;:?!.…\"").replace("’", "'") for word in text.lower().split()]
+    if len(words) < _SHORTEST_CLAUSE or words[0] in _NEVER_ALONE or words[-1] in NEVER_LAST or not words[-1]:
+        return False
+    if words[0] in _LEADS_TO:
+        main = text.partition(", ")[2]
+        return bool(main) and is_whole(main)
+    if words[0] == "that" and words[1] not in FINITE:
+        return False
+    said = [place for place, word in enumerate(words) if _says(word, words[place - 1] if place else "")]
+    relative = next((place for place, word in enumerate(words) if place and word in _RELATIVE), len(words))
+    return bool(said) and (said[0] < relative or len(said) > 1)
+
+
+def _says(word: str, before: str) -> bool:
+    """Whether a word is the verb of a clause, or holds one ("it's")."""
+    third = word.endswith("s") and (word[:-1] in VERBS or word.removesuffix("es") in VERBS) and before not in DETERMINERS
+    contracted = word.endswith(("'s", "'re", "'ve", "'d", "'ll", "'m", "n't"))
+    past = word.endswith("ed") and before and before not in DETERMINERS | PREPOSITIONS
+    return (word in FINITE - {"just", "never"} or contracted or third or bool(past)) and bool(before or contracted)
+
+
+_SHORTEST_CLAUSE = 3
+_LEADS_TO = frozenset("when if while because as at in on from by for after before around between during once".split())
+_NEVER_ALONE = frozenset("which who whose whom where until till of than with and or but nor like whereas to so".split())
+NEVER_LAST = (
+    DETERMINERS - {"his", "her", "this", "that", "these", "those", "all", "both", "one", "any", "some", "another"}
+) | frozenset(
+    "and or but so because cos if when where while to of for with from at by into than is are was were be been he's "
+    "she's it's they're i'm you're there's what's who's that's isn't aren't wasn't doesn't didn't don't i you we they "
+    "he she very really already just quite almost do does did has have had can could would should will might as "
+    "what who which like about seems goes whose every".split()
+)
+"""Words that promise more: a clause that ends in one was cut off."""
+
+_RELATIVE = frozenset("that which who where when if because as".split())
 
 
 def _has_object(words: Sequence[str], place: int) -> bool:

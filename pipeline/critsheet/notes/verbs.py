@@ -21,6 +21,8 @@ VERBS = frozenset(
     sink sit skew skip slam slide slip slow smear smooth snap soften sort space speed spend spin splay splice
     spline split spot spread squash squeeze squint squish stagger stand start stay steal stick stiffen stop
     straighten strengthen stretch strip study stuff swap sweep swing switch take tap taper tell test thicken
+    bury clamp dial gather grab jut kneel loop mash mush neaten pare pump recheck reposition reroute screw sell shut
+    sketch squish swap tidy trade video wiggle wobble
     thin throw thumbnail tie tighten tilt time tip tone touch trace track trail transfer trim trust try tuck
     turn tweak twist unlock use vary wait walk warp watch weight whack widen wind wipe work wrap write yank zoom
     """.split()
