@@ -36,8 +36,10 @@ def _overlap(before: list[str], after: list[str]) -> int:
 
 
 def _sure(spoken: list[list[str]], repeats: list[int], number: int) -> bool:
+    """Whether a caption shows the one before and goes on from it; the same words alone may be said twice."""
     repeated = repeats[number]
-    return repeated >= _SURE_WORDS or (0 < repeated == len(spoken[number - 1]) and repeated < len(spoken[number]))
+    goes_on = repeated < len(spoken[number])
+    return goes_on and (repeated >= _SURE_WORDS or 0 < repeated == len(spoken[number - 1]))
 
 
 def _bare(word: str) -> str:
