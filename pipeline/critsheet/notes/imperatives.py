@@ -42,13 +42,19 @@ _TALKED = frozenset("start begin show draw point check run go track touch flag s
 
 _IDIOM = re.compile(
     r"^(?:set (?:your|my|a) (?:watch|clock)|take (?:my word|it from me|your pick)|go (?:figure|mad|daft|to \d)|"
-    r"mark my words|bear with|save (?:your|him|her|it)self|hang on(?! to)|hold on(?! to)|wait(?: a (?:sec|second|"
-    r"minute))?(?:[.,!?]|$)|stop (?:it )?(?:here|there|right there)|stop me|get (?:it|me|what|rid of me)$|"
-    r"(?:don't|do not|never) (?:get me|ask|worry|like|know|mind|care|think|need|want|believe|even|tell|be |you)|"
-    r"watch (?!out\b|for\b|that\b|your\b|real\b|some\b|a \b)|come on|come to think|have (?:you|i|we|they|he|she|"
-    r"(?:never|ever|been|got|to|a think|a feeling|an idea))\b|hear a pin|fit a|drive a|park a|do (?:you|i|we|they|he|"
-    r"she|it|n't)\b|give or take|try me|look (?:like|here|there)|fix that for you|let (?:me|us|you)\b|make sense|"
-    r"kick yourself|count on|trust me)",
+    r"mark my words|bear with|save (?:your|him|her|it)self|hang on(?! to)|hold on(?! to)|"
+    r"wait(?: a (?:sec|second|minute))?(?:[.,!?]|$)|stop (?:it )?(?:here|there|right there)|stop me|"
+    r"get (?:it|that|this|me|what|rid of me)$|"
+    r"(?:don't|do not|never) (?:get me|ask|worry|like|know|mind|care|think|need|want|believe|even|tell|be |you|see|"
+    r"hear|"
+    r"feel|say|remember|have)|not\b|"
+    r"(?:have|make|show|give) (?:(?:\w+ )?(?:is|are|was|were)|and|or|but|not|so|then|a look)\b|"
+    r"watch (?!out\b|for\b|that\b|your\b|real\b|some\b|a \b)|come on|come to think|"
+    r"have (?:you|i|we|they|he|she|(?:never|ever|been|got|to|a think|a feeling|an idea))\b|hear a pin|fit a|drive a|"
+    r"park a|do (?:people|"
+    r"you|i|we|they|he|she|it|n't)\b|give or take|tell (?:your|him|her|them|me|us)\b|\w+ if (?:you|it)\b|"
+    r"try me|look (?:like|here|there)|fix that for you|let (?:me|us|you)\b|make sense|kick yourself|count on|trust me)|"
+    r"\bmyself\b",
     re.IGNORECASE,
 )
 """What has the form of a command and commands nothing in the shot."""
@@ -87,7 +93,7 @@ def imperative(clause: str) -> str | None:
     for shape in (_asked_of_you, _wished, _would, _needed, _commanded, _named_only, _fronted):
         made = made or shape(text)
     made = re.sub(rf"^{SOFTENERS}", "", made.strip(" ,;:-—"), flags=re.IGNORECASE) if made else ""
-    return made if made and first_word(made) not in _SUBJECTS and not _IDIOM.match(made) else None
+    return made if made and first_word(made) not in _SUBJECTS and not _IDIOM.search(made) else None
 
 
 def _asked_of_you(text: str) -> str | None:
@@ -106,7 +112,7 @@ def _wished(text: str) -> str | None:
     match = re.match(rf"^{SOFTENERS}{WANT}\s+{SOFTENERS}(?P<rest>\S.*)$", text, re.IGNORECASE)
     if not match:
         return None
-    rest = match["rest"]
+    rest = f"to {match['rest']}" if "wanna" in text.lower()[: match.start("rest")] else match["rest"]
     if shown := re.match(r"^(?:to )?(?:be able to )?(?:see|feel|hear|get|read|know|have)\s+(.*)$", rest, re.IGNORECASE):
         return f"show {shown[1]}" if first_word(shown[1]) not in {"if", "whether", "what"} else None
     if done := re.match(r"^to\s+(.*)$", rest, re.IGNORECASE):
@@ -121,13 +127,19 @@ def _wished_of(rest: str) -> str | None:
         return f"show {there[1]}"
     if re.match(r"^that (?:he|she|it|they|the|his|her)\b", rest, re.IGNORECASE):
         return f"make sure {rest}"
-    who = re.match(r"^(?P<who>(?:[\w'-]+\s+){1,4}?)to (?P<be>be )?(?P<rest>\S.*)$", rest, re.IGNORECASE)
-    if who and first_word(who["who"]) not in {"you", "us"}:
-        return caused(who["who"].strip(), bool(who["be"]), who["rest"])
+    who = re.match(r"^(?P<who>(?:[\w'-]+,?\s+){1,6}?)to (?P<be>be )?(?P<rest>\S.*)$", rest, re.IGNORECASE)
+    if first_word(rest) in {"you", "us"} and who:
+        return None
+    if who:
+        return caused(who["who"].strip(" ,"), bool(who["be"]), who["rest"])
     if first_word(rest) in {"you", "us", "that", "it", "more", "one"} and len(rest.split()) < _FEW:
         return None
     state = re.match(r"^(?:him|her|them|it|that|those|these)\s+(?!\w+(?:'s)?$)|^(?:[\w'-]+ ){2,4}\w+ing\b", rest)
-    return f"{'have' if state and not re.match(r'^(?:that|those|these|her) [a-z]+ ', rest) else 'show'} {rest}"
+    return f"{'have' if state and not _SHOWN.match(rest) else 'show'} {rest}"
+
+
+_SHOWN = re.compile(r"^(?:(?:that|those|these)|her (?!\w+(?:ing|ed)\b|(?:back|up|down|out|in)\b)[a-z]+) ")
+"""A thing to show, where "her" owns it; "her leaving" is a state to have her in."""
 
 
 def _would(text: str) -> str | None:
@@ -145,7 +157,7 @@ def _would(text: str) -> str | None:
         return None if re.match(past, rest, re.IGNORECASE) else rest
     if first in {"go", "be"}:
         return rest if re.match(r"^(?:go|be) (?:for|a|back|with|through|much|more|careful)\b", rest) else None
-    return None if first in NOT_ACTIONS or (first.endswith("ed") and first not in VERBS) else rest
+    return None if first in NOT_ACTIONS or (first.endswith(("ed", "en", "wn", "ught")) and first not in VERBS) else rest
 
 
 def _needed(text: str) -> str | None:
@@ -161,9 +173,10 @@ def _needed(text: str) -> str | None:
         if rest.lower().startswith(("have been", "be able", "not ", "use ", "do with ", "see ", "feel ", "hear ")):
             return _given(text)
         supposed = match["could"] and match["be"] and re.match(r"^(?:the|a|an|any\w+|that|it)\b", rest)
-        if supposed or first_word(who) in _VAGUE_WHO or re.match(r"^have \w+(?:ed|en)\b", rest):
+        told = first_word(rest) in _SUBJECTS | {"what"} or re.match(r"^have \w+(?:ed|en)\b", rest)
+        if supposed or told or first_word(who) in _VAGUE_WHO:
             return None
-        return caused(who, bool(match["be"]), rest)
+        return caused(re.sub(r"'s$", "", who), bool(match["be"]), rest)
     if there := re.match(
         r"^there\s+(?:must|should|needs to|need to|has to|ought to) be (?P<rest>\S.*)$", text, re.IGNORECASE
     ):
@@ -187,21 +200,21 @@ def _given(text: str) -> str | None:
     return None if story or first.lower() in PREPOSITIONS | {"it", "its"} else f"give {who} {given['rest']}"
 
 
+_LOOKED_AT = re.compile(
+    r"^(?:(?:look|watch|see|feel|play|go)\s+(?:at\b|this|that|it|here|how|you|the way)|"
+    r"do (?:(?:it|this|that)(?: again| like\b|[,.;]|$)|here|how|you)|(?:do|have)\b.*\?$|(?:let|show) (?:me|us)\b|"
+    r"frames? (?:\d|(?:one|two|three|four|five|six|seven|eight|nine|ten|\w+teen|\w+ty)\b))",
+    re.IGNORECASE,
+)
+"""Looks at the screen, questions and frame numbers that begin like a command."""
+
+
 def _commanded(text: str) -> str | None:
     first, *after = re.findall(r"[\w']+", text.lower()) or [""]
-    if first == "give" and re.match(r"^give (?:me|us)\b", text, re.IGNORECASE):
-        return "show " + re.sub(r"^give (?:me|us)\s+", "", text, flags=re.IGNORECASE)
-    if first not in VERBS or re.match(r"^(?:let|show) (?:me|us)\b", text, re.IGNORECASE):
-        return None
-    if after and (after[0] in (FINITE - {"needs", "just"}) | _SUBJECTS - {"it", "this", "that"}):
-        return None
-    if re.match(r"^frames? (?:\d|(?:one|two|three|four|five|six|seven|eight|nine|ten|\w+teen|\w+ty)\b)", text, re.I):
-        return None
-    if re.match(
-        r"^(?:look|watch|see|feel|play|go|do)\s+(?:at\b|this|that|it|here|how|you|the way)", text, re.IGNORECASE
-    ):
-        return None
-    return text
+    if shown := re.match(r"^give (?:me|us)\s+(?P<what>\S.*)$", text, re.IGNORECASE):
+        return f"show {shown['what']}"
+    said_of = after and after[0] in (FINITE - {"needs", "just"}) | _SUBJECTS - {"it", "this", "that"}
+    return None if first not in VERBS or said_of or _LOOKED_AT.match(text) else text
 
 
 def _named_only(text: str) -> str | None:
@@ -210,7 +223,9 @@ def _named_only(text: str) -> str | None:
     if (
         len(words) < _FEW
         or words[0] in PREPOSITIONS | _WHEN
-        or any(word in FINITE or word in _SUBJECTS or "'" in word for word in words if words[0] not in {"no", "nothing"})
+        or any(
+            word in FINITE or word in _SUBJECTS or "'" in word for word in words if words[0] not in {"no", "nothing"}
+        )
     ):
         return None
     if words[0] in {"more", "less", "fewer"} or (words[0] in {"no", "nothing"} and _UNTIL & set(words)):

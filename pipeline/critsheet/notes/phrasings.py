@@ -10,7 +10,9 @@ _TIME = (
 )
 OPENERS = re.compile(
     r"^(?:(?:so|and|but|or|then|now|okay|ok|all right|alright|yeah|yes|well|oh|ah|look|listen|hmm|ooh|um|uh|hey|no|"
-    r"because|cause|cos|also|honestly|again|ideally|basically|actually|anyway|plus|see|like|please|instead|personally|"
+    r"because|cause|cos|although|after that|"
+    r"also|honestly|again|ideally|basically|actually|anyway|plus|see|like|please|"
+    r"instead|personally|maybe|perhaps|do me a favou?r and|if you (?:wouldn't|don't) mind|"
     r"next(?! (?:time|week|pass|round)\b)|really|"
     r"right(?! (?:hand|foot|arm|leg|knee|eye|one|side|elbow|shoulder|wrist|hip|ear|wing|ankle))|my gosh|"
     r"(?:there|here)(?! (?:is|are|was|were|must|should|needs|has|could|would|isn't|wasn't)\b)|"
@@ -18,6 +20,8 @@ OPENERS = re.compile(
     rf"for now|if anything|if you can|if you could|if you like|{_TIME}|"
     r"do(?= (?:nail|fix|put|make|try|keep|check|get|let|give|have|take|pin|lock|bring)\b)|"
     r"i believe|i reckon|i feel like|i suggest|i'd suggest|my suggestion is|the thing is|what i'd do is|"
+    r"what i want you to do(?: is)?|"
+    r"what i'd like you to do(?: is)?|"
     r"what i'd say is|what i would do is|all i'd do is|the only thing is|the other thing is|one more thing|next thing|"
     r"last thing|second thing|first thing|tiny thing|small thing|little thing|big one|big thing)"
     r"\b(?!')[\s,:;.—-]*)+",
@@ -31,7 +35,8 @@ YOU = (
     r"(?:you could|you can|you might|you should|you must|you need to|you want to|you wanna|you have to|you've got to|"
     r"you gotta|you got to|you ought to|you might want to|you might wanna|you'll want to|you'd want to|you'll need to|"
     r"we could|we can|we should|we need to|we want to|we have to|we've got to|we gotta|can you|could you|might you|"
-    r"can we|could we|would you|will you|why don't you|why not|why don't we|how about you|let's|"
+    r"can we|could we|would you|will you|why don't you|wouldn't you|"
+    r"couldn't you|shouldn't you|why not|why don't we|how about you|let's|"
     r"lets|if you|if you just|"
     r"you'd better|you had better|you better|go and|go ahead and|"
     r"try and|"
@@ -46,7 +51,8 @@ WANT = (
 WHO = (
     r"(?P<who>he|she|it|they|this|that|these|those|everything|everybody|both|"
     r"(?:the|his|her|their|its|your|that|this|these|those|both|each|every|all|a|an|some|two|three|more|one)"
-    r"(?:\s+(?!(?:is|was|that|i|you|if|when|and|but|so|never|who|which|might|may|could|would|should|will|can|must|\w+n't)\b)[\w'-]+){1,4}?|"
+    r"(?:\s+(?!(?:is|was|that|i|you|if|when|and|but|so|never|who|which|"
+    r"might|may|could|would|should|will|can|must|\w+n't)\b)[\w'-]+){1,4}?|"
     r"(?!(?:i|you|we|that|if|when|what|who|which|so|and|but|there|here|because|like|just|not|never|as|or|then|now|"
     r"no)\b)"
     r"[a-z]\w[\w-]*(?:'s(?:\s+[\w-]+){1,2}?)?)"
@@ -79,11 +85,13 @@ def as_object(who: str) -> str:
 
 def caused(who: str, be: bool, rest: str) -> str:
     """The command that brings a state or an action about: "make it slower", "have her leaving", "give him a hat"."""
-    who, first = as_object(who), first_word(rest)
+    who, first = as_object(who) + ("," if "," in who else ""), first_word(rest)
     if not be:
         given = re.match(r"^have (?=(?:a|an|some|more|less|one|two|three|no|his|her|its|their)\b)", rest)
         return f"give {who} {rest[given.end() :]}" if given else f"have {who} {rest}"
-    stays = first.endswith("ing") or first in PREPOSITIONS | _PLACES
+    stays = (
+        first.endswith(("ing", "ed")) or first in {"left", "held", "done", "seen"} or first in PREPOSITIONS | _PLACES
+    )
     return f"{'have' if stays else 'make'} {who} {rest}"
 
 

@@ -22,7 +22,7 @@ _WISHED = re.compile(
     re.IGNORECASE,
 )
 _NICE_THING = re.compile(
-    rf"^(?:(?:that's|it's|there's|such|what|this is|that is)\s+)?(?:an?\s+)?{_VERY}"
+    rf"^(?:(?:that's|it's|they're|there's|such|what|this is|that is)\s+)?(?:an?\s+)?{_VERY}"
     r"(?P<what>(?:good|great|nice|lovely|gorgeous|beautiful|brilliant|perfect|solid|strong|clear)\s+"
     r"(?!(?:and|to|that|here|there|now|on|in|at)\b)\w.*)$",
     re.IGNORECASE,
@@ -37,8 +37,10 @@ _POINTER = re.compile(
     re.IGNORECASE,
 )
 _EMPTY = re.compile(
-    r"^(?:(?:exactly |just )?(?:that|this|it|them)(?: (?:was|is|one|bit|there|though|now|so much))?|"
-    r"(?:this|that|it) (?:was|is)\b.*|(?:that|this) [iy](?:'|\b).*|(?:the )?(?:thing|bit|one|work|job|stuff|idea|note)s?)\W*$",
+    r"^(?:(?:exactly |just )?(?:that|this|it|them)(?: (?:was|is|one|bit|there|though|now|so much|for dear life|"
+    r"as it is|exactly|just so))?|"
+    r"(?:this|that|it) (?:was|is)\b.*|(?:that|this|it|them) (?:i|you|and|but|so|now|cos|because|honestly)(?:'|\b).*|"
+    r"(?:the )?(?:thing|bit|one|work|job|stuff|idea|note)s?)\W*$",
     re.IGNORECASE,
 )
 """What names nothing once "I love" is off: "keep that", "that I loved"."""
@@ -51,21 +53,55 @@ _POINTING = DETERMINERS - {"one", "my", "all", "no", "any"}
 
 _THERE_IS = re.compile(
     r"^(?:there's|there is|there are|it's got|he's got|she's got|they've got|you've got|you got|you have|i get|we get|"
-    r"i see|now there's) (?P<what>(?:this|that|the|a|an|these|those|his|her|their|its|just the) \S.*)$",
+    r"i see|now there's|the (?:first|second|third|other|next)(?: thing| one)? is) (?P<what>(?:this|that|the|a|an|"
+    r"these|those|his|her|their|its|just the) \S.*)$",
     re.IGNORECASE,
 )
 
 
+_NOT_NOW = re.compile(
+    r"\b(?:I|I'm|I've|me|my|last (?:time|week|month|round|pass)|used to|was|were|had)\b", re.IGNORECASE
+)
+
+
+_VERDICT = re.compile(r"^(?:that|this|it|so)\b.*\b(?:stays|staying|keeper)\b", re.IGNORECASE)
+
+
+def of_now(clause: str) -> bool:
+    """Whether a clause tells of the work as it is, not of the mentor or of how it was."""
+    return not _NOT_NOW.search(clause)
+
+
 def kept_as_told(clause: str) -> str | None:
     """A clause that tells of what works, to go after "Keep": "how the legs shove", "the wee moment where he waits"."""
-    if match := _THERE_IS.match(clause):
-        return re.sub(r"^(?:this|that|an?|just the)\b", "the", match["what"], flags=re.IGNORECASE)
-    if re.match(r"^(?:when|where) (?:he|she|it|they|the|his|her|its|their)\b", clause):
-        return f"the moment {clause}"
-    first = clause.split(maxsplit=1)[0].lower()
-    tells = is_whole(clause) and not re.match(r"^(?:it|that|this|what|there|i|we|if|in|as)(?:'|\b)", clause, re.IGNORECASE)
-    plain = tells and "," not in first and first not in FINITE | {"isn't", "aren't", "wasn't"}
-    return f"how {clause}" if plain else None
+    if not of_now(clause) or _VERDICT.match(clause):
+        return None
+    if re.match(r"^[^:]{3,60}: ", clause):
+        return clause
+    for shape, wording in _TOLD:
+        if match := shape.search(clause):
+            return re.sub(r"^(?:this|that|an?|just the)\b", "the", match.expand(wording), flags=re.IGNORECASE)
+    return f"how {clause}" if is_whole(clause) and not _TELLS_NOT.match(clause) else None
+
+
+_TOLD = (
+    (
+        re.compile(r"^(?P<thing>(?:the|this|that|his|her) \w+(?: \w+)?), (?P<told>.*)$", re.IGNORECASE),
+        r"\g<thing>: \g<told>",
+    ),
+    (re.compile(r"(?:^|, |, and )(?P<what>(?:how|the way) (?:it|he|she|they|the|his|her|its) \S.*)$"), r"\g<what>"),
+    (_THERE_IS, r"\g<what>"),
+    (re.compile(r"^(?P<what>(?:when|where) (?:he|she|it|they|the|his|her|its|their)\b.*)$"), r"the moment \g<what>"),
+)
+"""What else names a thing to keep, and how it goes after "Keep"."""
+
+_TELLS_NOT = re.compile(
+    r"^(?:(?:it|that|this|what|there|i|we|if|in|as)(?:'|\b)|(?:isn't|aren't|wasn't|don't)\b|\S+,|"
+    r"you (?!have\b|did\b|made\b|never\b|kept\b|left\b)|you'(?:ll|d)\b|"
+    r"(?:nobody|everybody|anybody|somebody|nothing|everyone|whatever|is|are|was|does|do|did|has|can|could|would)\b)",
+    re.IGNORECASE,
+)
+"""Clauses about nothing that can be kept, or about too little."""
 
 
 def praised(text: str) -> str | None:
@@ -73,7 +109,7 @@ def praised(text: str) -> str | None:
     for shape in (_WISHED, _NICE_THING):
         match = shape.match(text)
         if match and not _POINTER.match(match["what"]) and not _EMPTY.match(match["what"]):
-            what = match["what"]
+            what = re.sub(r"^(?:exactly|just) that, ", "", match["what"])
             what = re.sub(r"^that (?=(?:he|she|it|they|you|we|the|his|her)\b)", "how ", what, flags=re.IGNORECASE)
             return f"the {what[0].lower()}{what[1:]}" if shape is _NICE_THING else what
     match = _IS_GOOD.match(text)

@@ -13,9 +13,15 @@ from critsheet.notes.evidence import COMMON_STEMS
 from critsheet.notes.imperatives import imperative, without_openers
 from critsheet.notes.praise import praised
 from critsheet.notes.similes import IS_SIMILE, without_asides, without_simile
-from critsheet.notes.thoughts import HARD_MARKS, NEVER_LAST, is_whole, thoughts
+from critsheet.notes.thoughts import HARD_MARKS, NEVER_LAST, is_phrase, is_whole, thoughts
 from critsheet.notes.verbs import DETERMINERS, FINITE, PREPOSITIONS
 from critsheet.vocabulary.stems import stem
+
+LIGHT = 0.4
+"""A thought that tells less than this share of what the best one tells adds nothing to it."""
+
+MANY = 3
+"""Commands in one action; more are hard to hold."""
 
 MARKS = " ,;:-—.!"
 
@@ -56,9 +62,16 @@ _GOES_ON = re.compile(r"(?:it|he|she|they)\b", re.IGNORECASE)
 _LONGEST_PLACE, _LONGEST_PURPOSE = 8, 12
 """In words: what only says where, and what only says what for."""
 
-_BROKEN, _POINTS = 0.35, 0.6
-"""How clear a thought is that is no whole clause; one that begins with "it" or "they"."""
+_PHRASE, _BROKEN, _POINTS = 0.5, 0.25, 0.6
+"""How clear a thought is that is no clause ("same bend, same fingers"); one that was cut off; one that begins with
+"it" or "they"."""
 
+_LEFT_OVER = re.compile(
+    r",? (?:otherwise|unless|(?:and|but|so) (?:you|it|then|afterwards|from this|from that))$", re.IGNORECASE
+)
+"""How a thought begins that was cut off right away."""
+
+_SUBORDINATE, _NEAR = frozenset("till until where what how as than when who whatever".split()), 5
 _DAYS = frozenset("Monday Tuesday Wednesday Thursday Friday Saturday Sunday".split())
 _LONE_COMMANDS = frozenset(["plant", "lock", "hold"])
 _NUMBER = re.compile(
@@ -88,7 +101,7 @@ def judged(note: About) -> list[Said]:
     pieces = [thoughts(without_asides(fluent(words))) for words in _running(note)]
     texts = _with_places([spaced(words) for thought in pieces for words in _with_purposes(thought)])
     texts = texts or [remark.text for remark in note.remarks]
-    counts = Counter(form for text in texts for form in _telling(text))
+    counts = Counter(form for text in texts for form in telling(text))
     named = {found.text.lower() for remark in note.remarks for found in remark.body}
     named |= {found.text.lower() for remark in note.remarks for found in remark.findings if found.category}
     return [_judged(place, text, note.kind == "keep", counts, named) for place, text in enumerate(texts)]
@@ -110,14 +123,18 @@ def _running(note: About) -> list[list[str]]:
 
 
 def _in_small_letters(words: Sequence[str], proper: AbstractSet[str]) -> list[str]:
-    """The words without the capitals that only say where a sentence begins."""
-    mid = {word for before, word in zip(words, words[1:], strict=False) if before[-1] not in ".?!\"" and word[0].isupper()}
+    """The words without the capitals that only say where a sentence begins, and with those of names."""
+    named = {word.lower(): word for word in proper if word[0].isupper()}
+    mid = {
+        word for before, word in zip(words, words[1:], strict=False) if before[-1] not in '.?!"…—' and word[0].isupper()
+    }
     kept: list[str] = []
     for place, word in enumerate(words):
-        starts = place == 0 or words[place - 1] in {".", "?", "!", "…", '"'}
+        starts = place == 0 or words[place - 1] in {".", "?", "!", "…"}
         bare = re.sub(r"['’].*", "", word)
         keeps = bare in proper or bare in _DAYS or bare == "I" or word in mid or (len(bare) > 1 and bare.isupper())
-        kept.append(word if keeps or not starts else word[0].lower() + word[1:])
+        written = named.get(bare, bare) + word[len(bare) :]  # captions know no capitals
+        kept.append(written if keeps or bare in named or not starts else word[0].lower() + word[1:])
     return kept
 
 
@@ -133,10 +150,12 @@ def _judged(place: int, text: str, keeps: bool, counts: Counter[str], named: set
     link = _LINK.match(text)
     asked = bool(_ASKED.search(text.strip(" ,;:")))
     bare = without_simile(without_openers(text) or text)
-    bare = _RESULT.sub("", _finished(bare) or bare).strip(MARKS)
+    ended = text.endswith((".", "?", "!"))
+    bare = _RESULT.sub("", bare if ended else _finished(bare)).strip(MARKS)
     done = imperative(text)
     if done:
-        done = _finished(without_simile(done)).strip(MARKS + "?")
+        done = without_simile(done)
+        done = _LEFT_OVER.sub("", (done if ended else _finished(done)).strip(MARKS + "?"))
         done = done if len(done.split()) > 1 or done in _LONE_COMMANDS else None
     kept = praised(bare.rstrip("?"))
     weight = _weight(done or bare, counts, named) * (1 if place else _FIRST)
@@ -148,27 +167,31 @@ def _judged(place: int, text: str, keeps: bool, counts: Counter[str], named: set
         weight *= _ASIDE**2 if keeps else _ASIDE
     elif keeps and done and not kept:
         weight *= _ASIDE
-    clear = (1 if is_whole(bare) else _BROKEN) * (_POINTS if _PRONOUN_FIRST.match(bare) else 1)
+    clear = 1 if is_whole(bare) else _PHRASE if is_phrase(bare) else _BROKEN
+    clear *= _POINTS if _PRONOUN_FIRST.match(bare) else 1
     return Said(place, bare, link["link"].lower() if link else "", done, kept, weight, clear * (_ASIDE if asked else 1))
 
 
 def _finished(text: str) -> str:
     """The text without last words that promise more: "the foot slides and it's"."""
-    words = text.split()
+    words = re.sub(r",? (?:and|but|cos|because) (?:if|when|while) [^,]{0,30}$", "", text).split()
     cut = frozenset[str]()
     while len(words) > 1 and words[-1].strip(MARKS).lower() in NEVER_LAST | _FILLS | cut | {""}:
+        if words[-1].lower() in FINITE | {"goes"} and _SUBORDINATE & {word.lower() for word in words[-_NEAR:]}:
+            break  # "till it goes"
         cut = PREPOSITIONS if words.pop().lower() in DETERMINERS else frozenset()
-    return " ".join(words)
+    return _LEFT_OVER.sub("", " ".join(words))
 
 
 def _weight(text: str, counts: Counter[str], named: set[str]) -> float:
-    forms = _telling(text)
+    forms = telling(text)
     repeated = sum(counts[form] > 1 for form in forms)
     return len(forms) + _REPEATED * repeated + _TRADE * sum(name in text.lower() for name in named)
 
 
-def _telling(text: str) -> set[str]:
-    return {stem(word) for word in re.findall(r"[\w'’-]+", text.lower())} - COMMON_STEMS
+def telling(text: str) -> set[str]:
+    """The stems of the words that tell something."""
+    return {stem(word) for word in re.findall(r"[^\W\d][\w'’-]*", text.lower())} - COMMON_STEMS
 
 
 def _with_digits(remark: Remark) -> list[str]:
@@ -177,7 +200,8 @@ def _with_digits(remark: Remark) -> list[str]:
     for found in sorted(remark.frames, key=lambda found: -found.start):
         start, end = found.start - remark.first, found.end - remark.first
         if end <= len(words) and all(_NUMBER.match(word) for word in words[start:end]):
-            ends = [str(found.first), "to", str(found.last)]
+            until = "and" if start and words[start - 1].lower() == "between" else "to"
+            ends = [str(found.first), until, str(found.last)]
             words[start:end] = ends[:1] if found.first == found.last else ends
     return words
 
@@ -215,7 +239,30 @@ def _leads(text: str, following: str) -> bool:
     words = text.lower().split()
     if len(words) not in range(2, _LONGEST_PLACE + 1) or any(word in FINITE or "'" in word for word in words):
         return False
-    if imperative(text) or imperative(following):
+    if imperative(text) or imperative(following) or is_whole(text):
         return False
     goes_on = _GOES_ON.match(without_openers(following))
     return bool(_PLACE.match(text) or (words[0] in _POINTING and goes_on))
+
+
+def once(pieces: Sequence[Said]) -> list[Said]:
+    """The pieces without commands that only say again what another one says more fully."""
+    words = {piece.place: set((piece.done or "").lower().split()) for piece in pieces}
+    kept: list[Said] = []
+    for piece in sorted(pieces, key=lambda piece: -len(words[piece.place])):
+        if not any(words[piece.place] <= words[other.place] for other in kept):
+            kept.append(piece)
+    return sorted(kept, key=lambda piece: piece.place)
+
+
+def chosen(pieces: Sequence[Said], room: int, many: int = MANY) -> list[Said]:
+    """The pieces that tell most and fit, in spoken order; at least one."""
+    kept: list[Said] = []
+    ranked = sorted(pieces, key=lambda piece: -piece.weight)
+    for piece in ranked:
+        size = len((piece.done or piece.text).split())
+        if kept and (size > room or piece.weight < LIGHT * ranked[0].weight or len(kept) == many):
+            continue
+        kept.append(piece)
+        room -= size
+    return sorted(kept, key=lambda piece: piece.place)

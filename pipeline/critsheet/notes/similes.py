@@ -10,9 +10,10 @@ _LEAST_LEFT = 3
 """A simile is only left out where so many plain words stay."""
 
 _SIMILE = re.compile(
-    r"(?<=\S)(?<!look)(?<!looks)(?<!feel)(?<!feels)(?<!sounds)(?<!seems)(?<!'s)(?<!are)(?<!were)(?<!was)(?<!is),? "
+    r"(?<=\S)(?<!look)(?<!looks)(?<!feel)(?<!feels)(?<!sounds)(?<!seems)(?<!'s)(?<!are)(?<!were)(?<!was)(?<!is)"
+    r"(?<!have)(?<!want)(?<!get)(?<!be),? "
     r"(?:(?:a bit |almost |just |more |sort of )?like(?= (?:a|an|the|some|somebody|someone|he's|she's|it's|they're|"
-    r"you're|you|when|two|three|one|my|your|he|she|they|we|in|on|there's|this|that)\b)|as if|as though)"
+    r"you're|you|when|two|three|one|my|your|he|she|they|we|in|on|there's)\b)|as if|as though)"
     r"(?:(?! (?:and|then|so|but)\b|[,;]).)*",
     re.IGNORECASE,
 )
@@ -37,12 +38,16 @@ _SAID_ASIDE = (
     r"you follow|you remember|you know|for example|of course|innit|is it|was it|that's what|just see|here|there)"
 )
 _TAG = (
-    r"(?:is|are|was|were|do|does|did|has|have|had|ca|could|would|should|wo)n't (?:it|he|she|they|you|we|i|there)"
+    r"(?:is|are|was|were|do|does|did|has|have|had|ca|could|would|should|wo)n't (?:it|he|she|they|you|we)"
     r"(?! [a-z]+ing\b| just\b| a\b| the\b)|innit|don't you think"
 )
 _BETWEEN_MARKS = re.compile(
-    rf"(?:^|(?<=[,.;:?!—–…] )|(?<=[,.;:?!—–…]))(?:(?:and|so|but|oh|um) )?(?:{_SAID_ASIDE}|{_SOUND}|{_TAG})(?= [,.;:?!—–…]|$)",
+    rf"(?:^|(?<=[,.;:?!—–…] )|(?<=[,.;:?!—–…]))(?:(?:and|so|but|oh|um) )?(?:{_SAID_ASIDE}|{_TAG}|"
+    rf"(?<!goes , )(?<!go , )(?<!going , ){_SOUND})(?= [,.;:?!—–…]|$)",
     re.IGNORECASE,
+)
+_ASKED_AT_END = re.compile(
+    rf"(?<=[a-z]) , (?:{_TAG}|right|yeah|yes|no|hey|eh|is it|was it)(?: , \w+)? \?", re.IGNORECASE
 )
 _AFTER_CLAUSE = re.compile(
     rf"(?<=[a-z]) (?:{_TAG})(?=$| (?:and|so|but|then|he|she|it|they|i|you|we|that|the|his|her|there)\b| [.?!,])",
@@ -64,10 +69,12 @@ def without_asides(words: Sequence[str]) -> list[str]:
 
     A question tag without marks gives way to a full stop, since it ends what it follows.
     """
-    text = _AFTER_CLAUSE.sub(" .", " ".join(words))
+    text = _ASKED_AT_END.sub(" .", " ".join(words))
+    text = _AFTER_CLAUSE.sub(" .", text)
     while (plain := _BETWEEN_MARKS.sub("", text)) != text:
         text = re.sub(r"\s+", " ", plain)
-    text = _NUMBER_LIKE.sub("", text)
-    text = _MARK_AT_END.sub("", _EMPTY_MARKS.sub(",", text))
+    text = _MARK_AT_END.sub("", _EMPTY_MARKS.sub(",", _NUMBER_LIKE.sub("", text)))
+    text = re.sub(r"\b(\w+(?: \w+)?) , \1\b", r"\1", re.sub(r"\b(?:and then|and|then) , (?=and\b)", "", text))
+    text = re.sub(r"\b(be|to|the|a|have|just|some|his|her|of|with|get|make) ,", r"\1", text)
     text = re.sub(r"([.?!])(?: [,.;:?!—–])+", r"\1", text).strip(" ,;:—–")
     return text.lstrip(" ,;:.?!—–").split()

@@ -10,7 +10,8 @@ Command = Callable[[str], str | None]
 """What makes a command of the words inside."""
 
 _TRIED = re.compile(
-    r"^(?P<how>what if|how about|what about|consider|"
+    r"^(?P<how>what if|(?:you (?:could|can|might) )?see (?:how|what) (?:it|that) (?:feels|looks|is like) if|"
+    r"how about|what about|consider|"
     r"(?:it'd|it would|that would|wouldn't it|would it) be (?:nice|good|better|great) (?:if|to))\s+(?P<rest>\S.*)$",
     re.IGNORECASE,
 )
@@ -21,9 +22,12 @@ _NEVER = (
 
 
 _ASKED_NOT = re.compile(
-    rf"^(?:shouldn't|couldn't|wouldn't|mustn't|can't)\s+{WHO}\s+(?:just )?(?P<be>be )?(?P<rest>(?!have\b)\S.*)$", re.IGNORECASE
+    rf"^(?:shouldn't|couldn't|wouldn't|mustn't|can't)\s+{WHO}\s+(?:just )?(?P<be>be )?(?P<rest>(?!have\b)\S.*)$",
+    re.IGNORECASE,
 )
-_DESCRIBES = re.compile(r"^(?:it|he|she|they|that|this|there|we|you|I|\w+)(?:'s|'re|'m| is| are| was)\b", re.IGNORECASE)
+_DESCRIBES = re.compile(
+    r"^(?:[\w']+ ){0,4}?(?:\w+'s|\w+'re|is|are|was|needs|wants|has|does|looks|feels|goes)\b", re.IGNORECASE
+)
 
 
 def tried(text: str, command: Command) -> str | None:
@@ -31,7 +35,7 @@ def tried(text: str, command: Command) -> str | None:
     match = _TRIED.match(text)
     if not match:
         return _wondered(text, command)
-    rest, how = match["rest"].rstrip(" ?"), match["how"].lower()
+    rest, how = re.split(r"\bwhat if ", match["rest"].rstrip(" ?"))[-1], match["how"].lower()
     first, _, more = rest.partition(" ")
     if first.lower() in GERUNDS and more:
         return f"{GERUNDS[first.lower()]} {more}"
@@ -52,6 +56,13 @@ def _wondered(text: str, command: Command) -> str | None:
         if match["who"].lower() in {"it", "that"} and re.match(r"^(?:better|nice|good|great|funny|funnier)\b", rest):
             return None
         return caused(match["who"], bool(match["be"]), rest)
+    if match := re.match(
+        r"^(?:might|could|should|can|would)\s+(?P<who>(?:[\w']+ ){1,4}?)not (?:just )?(?P<be>be )?(?P<rest>\S.*)$",
+        text,
+        re.IGNORECASE,
+    ):
+        asks = first_word(match["who"]) in {"you", "we", "i"}
+        return None if asks else caused(match["who"].strip(), bool(match["be"]), match["rest"].rstrip(" ?"))
     if match := re.match(
         rf"^(?:might|could|should)\s+{WHO}\s+(?:not )?(?:just )?(?P<be>be )?(?P<rest>(?!have\b)\S.*)$",
         text,

@@ -8,12 +8,12 @@ them down"): a bare verb with its object after a word that cannot be its subject
 import re
 from collections.abc import Sequence
 
-from critsheet.notes.verbs import ALSO_NOUNS, DETERMINERS, FINITE, PREPOSITIONS, VERBS
+from critsheet.notes.verbs import ALSO_NOUNS, DETERMINERS, FINITE, HAPPENS, PREPOSITIONS, VERBS, third_person
 
 HARD_MARKS = frozenset(".?!;:…—–")
 _OBJECT_STARTS = DETERMINERS | frozenset(
     "it him them 'em em me us more less him himself herself itself two three four five six eight ten just up down "
-    "off out in back on over away everything sure".split()
+    "off out in back on over away everything sure yourself somebody someone".split()
 )
 _SUBJECTS = frozenset("i he she they we".split())
 _MAYBE_SUBJECTS = frozenset("it you that this there these those everything nothing everybody nobody".split())
@@ -25,10 +25,14 @@ _BINDERS = frozenset(
     "after since once whether unless so and but or then the a way of to for with from in on at by about into "
     "think say mean know see feel guess suppose bet believe sure is are was were be been it's that's just maybe "
     "make let have want need whatever every time moment bit thing look looks feels sounds seems felt everything "
-    "all only even not would could can will might should did".split()
+    "all only even not would could can will might should did do does don't doesn't didn't has hasn't isn't aren't "
+    "wasn't weren't wouldn't couldn't shouldn't mustn't can't won't haven't second part place wish somebody "
+    "someone".split()
 )
 """After these a subject does not open a thought of its own."""
 
+_SUBORDINATE = frozenset("because cos if when until till that where".split())
+_ASKS = frozenset("will would could can might should do does did is are was were must shall".split())
 _JUDGED = frozenset(
     "it what why how the a my number good great lovely gorgeous beautiful fine fixed better heaps so too just all not "
     "really where when because hard funny ace nice perfect right wrong brilliant fantastic".split()
@@ -46,7 +50,8 @@ _CANNOT_COMMAND_AFTER = frozenset(
     "i you we they he she to can could would should will might must may don't doesn't didn't won't can't couldn't "
     "wouldn't shouldn't i'd you'd he'd she'd they'd we'd it'd i'll you'll we'll they'll it'll he'll she'll not never "
     "let's make makes let lets have help helps see saw watch feel felt him them who that which of in on at for with "
-    "from by into my your his her their its the a an this these those some any no every each do does did and or "
+    "even being been from by into my your his her their its the a an this these those some any no every each do does "
+    "did and or "
     "really always almost just actually people all both than as go gonna wanna everything it us me only ever wide "
     "half".split()
 )
@@ -63,15 +68,32 @@ def thoughts(words: Sequence[str]) -> list[list[str]]:
     lowered = [word.lower().replace("’", "'") for word in words]
     if not words:
         return []
-    starts = [place for place in range(len(words)) if place == 0 or _opens(lowered, place)]
+    starts = [0]
+    for place in range(1, len(words)):
+        before = [word for word in lowered[starts[-1] : place] if word not in _LINKS]
+        if _opens(lowered, place) and not (_is_main_clause(before, lowered[place]) or _goes_on(before, lowered[place])):
+            starts.append(place)
     pieces = [list(words[a:b]) for a, b in zip(starts, [*starts[1:], len(words)], strict=True)]
     return [piece for piece in pieces if any(word[0].isalnum() for word in piece)]
+
+
+def _is_main_clause(before: Sequence[str], word: str) -> bool:
+    """Whether a thought that began with "when", "if" and the like only now comes to its main clause."""
+    leads = bool(before) and before[0] in _LEADS_TO and len(before) <= _LONGEST_LEAD
+    return leads and before.count(",") <= 1 and (before[-1] == "," or word == "then") and before[-1] not in HARD_MARKS
+
+
+def _goes_on(before: Sequence[str], word: str) -> bool:
+    """Whether a bare verb still belongs to the question or the "if" that the thought began with."""
+    first = before[0] if before else ""
+    asked = first in _ASKS and len(before) <= _ASKS_WITHIN and "," not in before and word in VERBS
+    return asked or (first == "if" and word in {"and", "then"})
 
 
 def _opens(words: Sequence[str], place: int) -> bool:
     word, before = words[place], words[place - 1]
     if not word[0].isalnum():
-        return False
+        return word == '"' and before in HARD_MARKS
     if before in HARD_MARKS:
         return True
     if word in _LINKS:
@@ -100,10 +122,13 @@ def _opens_after_link(words: Sequence[str], place: int) -> bool:
 def _takes_the_word(words: Sequence[str], place: int) -> bool:
     word, before = words[place], words[place - 1]
     earlier = _before(words, place)
+    if word.endswith("n't") and before == "," and words[place + 1 : place + 2] and words[place + 1] in _SUBJECTS:
+        return True  # "..., wouldn't he gather them"
     if word in _TURNS:
         return before not in _CANNOT_COMMAND_AFTER
     if _is_subject(words, place):
-        return earlier not in _BINDERS
+        bound = place > 1 and words[place - 2] in _SUBORDINATE and before[0].isalnum()
+        return earlier not in _BINDERS and not bound
     free = before not in _BINDERS | _CANNOT_COMMAND_AFTER | PREPOSITIONS | VERBS | DETERMINERS
     if word in DETERMINERS and free and (_asks_of_thing(words, place) or _says_of_thing(words, place)):
         return True
@@ -152,7 +177,7 @@ def _says_of_thing(words: Sequence[str], place: int) -> bool:
 
 def is_whole(text: str) -> bool:
     """Whether a thought can stand alone: somebody or something, and what is said of it."""
-    words = [word.strip(",;:?!.…\"").replace("’", "'") for word in text.lower().split()]
+    words = [word.strip(',;:?!.…"').replace("’", "'") for word in text.lower().split()]
     if len(words) < _SHORTEST_CLAUSE or words[0] in _NEVER_ALONE or words[-1] in NEVER_LAST or not words[-1]:
         return False
     if words[0] in _LEADS_TO:
@@ -165,28 +190,38 @@ def is_whole(text: str) -> bool:
     return bool(said) and (said[0] < relative or len(said) > 1)
 
 
+def is_phrase(text: str) -> bool:
+    """Whether a thought names or describes without a verb, and was not cut off: "same bend, same fingers"."""
+    words = [word.strip(',;:?!.…"').replace("’", "'") for word in text.lower().split()]
+    verbs = any(_says(word, before) for before, word in zip(["", *words], words, strict=False))
+    return len(words) > 1 and not verbs and words[0] not in _NEVER_ALONE and words[-1] not in NEVER_LAST
+
+
 def _says(word: str, before: str) -> bool:
     """Whether a word is the verb of a clause, or holds one ("it's")."""
-    third = word.endswith("s") and (word[:-1] in VERBS or word.removesuffix("es") in VERBS) and before not in DETERMINERS
-    contracted = word.endswith(("'s", "'re", "'ve", "'d", "'ll", "'m", "n't"))
-    past = word.endswith("ed") and before and before not in DETERMINERS | PREPOSITIONS
-    return (word in FINITE - {"just", "never"} or contracted or third or bool(past)) and bool(before or contracted)
+    if word.endswith(("'s", "'re", "'ve", "'d", "'ll", "'m", "n't")):
+        return True
+    if not before or before in DETERMINERS:
+        return word in FINITE - {"just", "never"} and bool(before)
+    past = word.endswith("ed") and before not in PREPOSITIONS
+    plural = before.endswith("s") and not before.endswith(("ss", "'s"))
+    return word in FINITE - {"just", "never"} or third_person(word) or past or (plural and word in HAPPENS)
 
 
-_SHORTEST_CLAUSE = 3
+_SHORTEST_CLAUSE, _LONGEST_LEAD = 3, 12
 _LEADS_TO = frozenset("when if while because as at in on from by for after before around between during once".split())
 _NEVER_ALONE = frozenset("which who whose whom where until till of than with and or but nor like whereas to so".split())
 NEVER_LAST = (
     DETERMINERS - {"his", "her", "this", "that", "these", "those", "all", "both", "one", "any", "some", "another"}
 ) | frozenset(
     "and or but so because cos if when where while to of for with from at by into than is are was were be been he's "
-    "she's it's they're i'm you're there's what's who's that's isn't aren't wasn't doesn't didn't don't i you we they "
+    "she's it's they're i'm you're there's what's who's that's isn't aren't wasn't doesn't didn't don't i we they "
     "he she very really already just quite almost do does did has have had can could would should will might as "
-    "what who which like about seems goes whose every".split()
+    "wouldn't couldn't shouldn't won't can't what who which like about seems goes whose every gotta gonna wanna".split()
 )
 """Words that promise more: a clause that ends in one was cut off."""
 
-_RELATIVE = frozenset("that which who where when if because as".split())
+_RELATIVE = frozenset("that which who where when if because as while until till".split())
 
 
 def _has_object(words: Sequence[str], place: int) -> bool:
@@ -209,4 +244,6 @@ def _commands(words: Sequence[str], place: int) -> bool:
     cannot_be_subject = not (plural or "'" in before or before in _CANNOT_COMMAND_AFTER | VERBS)
     takes_object = word not in ALSO_NOUNS and following in DETERMINERS | _PRONOUNS
     near = set(words[max(0, place - _LOOK_BACK) : place])
+    if any(word.endswith("'s") for word in near):
+        return False  # "like somebody's elbow hit the table"
     return cannot_be_subject and (takes_object or not near & (DETERMINERS | _ORDERS))

@@ -21,7 +21,9 @@ VERBS = frozenset(
     sink sit skew skip slam slide slip slow smear smooth snap soften sort space speed spend spin splay splice
     spline split spot spread squash squeeze squint squish stagger stand start stay steal stick stiffen stop
     straighten strengthen stretch strip study stuff swap sweep swing switch take tap taper tell test thicken
-    bury clamp dial gather grab jut kneel loop mash mush neaten pare pump recheck reposition reroute screw sell shut
+    arch clench crouch curl drain dress drape empty fill flare fold grip hollow hunch lay pack peg pitch plug puff
+    rear ride send stoop trim unfold wake wedge bury clamp dial gather grab jut kneel loop
+    mash mush neaten pare pump recheck reposition reroute screw sell shut
     sketch squish swap tidy trade video wiggle wobble
     thin throw thumbnail tie tighten tilt time tip tone touch trace track trail transfer trim trust try tuck
     turn tweak twist unlock use vary wait walk warp watch weight whack widen wind wipe work wrap write yank zoom
@@ -39,7 +41,8 @@ ALSO_NOUNS = frozenset(
     shift show shoulder slide slip slow smear snap sort space spin splash split spot spread spring sprint squash
     squeeze squint stand start step stick stop stretch string swap sweep swing switch take tap taper tell test thin
     throw tie tilt time tip tone touch trace track trail transfer try turn twist type walk wash watch weight whip
-    wind wipe work wrap zoom brush still hand head eye face
+    arch dress fold grip loop lay pack peg pitch plug puff rear ride trade trim video wake wedge sketch wobble dial
+    fill drain     wind wipe work wrap zoom brush still speed hand head eye face
     """.split()
 )
 """Of these verbs a determiner shortly before makes a noun ("in the turn the head leads")."""
@@ -59,6 +62,18 @@ _LONG_VERB = 6
 GERUNDS = {_ing(verb): verb for verb in sorted(VERBS) if verb.isalpha()}
 """From "delaying" to "delay"."""
 
+HAPPENS = frozenset(
+    """
+    act behave belong bob break buckle bump clash clip creep crawl dangle dart die disappear drift droop drop emerge
+    end explode face fall feel finish fit flap flicker float flop flow flutter fly follow fold freeze get give glide go
+    grow hang happen hit hover jerk jiggle jitter join jump lag land lead lean leave lock look match melt miss
+    move overlap overshoot pass pierce point pop press read rest rise rock roll rotate rub sag sit skate skid slide
+    slip slosh snap spin stand start stay stick stop strobe swim swing tick tilt touch travel trail tremble turn twin
+    twist twitch vanish vibrate wait wander warp whip wiggle wobble work
+    """.split()
+)
+"""What parts and props do by themselves; after a plural these are verbs ("the eyelids flutter")."""
+
 DETERMINERS = frozenset(
     "the a an his her their its your my our this that these those some any no every each both another one all".split()
 )
@@ -73,3 +88,8 @@ PREPOSITIONS = frozenset(
     "in on at by up down out off behind under over across through into onto from to with for of all round around along "
     "past between near against before after until till without beside".split()
 )
+
+
+def third_person(word: str) -> bool:
+    """Whether a word looks like a verb of the third person: "slides"."""
+    return word.endswith("s") and bool({word[:-1], word.removesuffix("es")} & (VERBS | HAPPENS))

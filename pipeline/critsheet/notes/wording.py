@@ -11,10 +11,13 @@ from collections.abc import Sequence
 from critsheet.language.subjects import characters
 from critsheet.notes.about import About
 from critsheet.notes.labels import Labels
-from critsheet.notes.pointers import label_lead, named, topic_of
-from critsheet.notes.praise import kept_as_told
-from critsheet.notes.said import Said, judged
+from critsheet.notes.persons import named_once, only_one
+from critsheet.notes.phrasings import first_word
+from critsheet.notes.pointers import Named, label_lead, meant, named, names_one, topic_of
+from critsheet.notes.praise import kept_as_told, of_now, praised
+from critsheet.notes.said import LIGHT, MANY, Said, chosen, judged, once, telling
 from critsheet.notes.thoughts import is_whole
+from critsheet.notes.verbs import FINITE, VERBS, third_person
 from critsheet.sheet import FrameRange
 
 MAX_WORDS = 34
@@ -32,14 +35,21 @@ FAULT_WORDS = 14
 FEW_WORDS = 3
 """A fault of fewer words ("nitpick") tells nothing."""
 
-LIGHT = 0.4
-"""A thought that tells less than this share of what the best one tells adds nothing to it."""
-
-MANY = 3
-"""Commands in one action; more are hard to hold."""
+LESS, _MORE = 0.25, 2
+"""The same for what tells more of a thing praised, and how many clauses may."""
 
 CLEAR = 0.5
 """A thought less clear than this tells nothing by itself."""
+
+_LONGEST_LEAD = 8
+"""In words: a thing named before what is said of it."""
+
+_TALK = re.compile(
+    r"^(?:I|we|if|even|only|that'd|it'd|as|like|let|you can|you could|you do|you'll|you see|is|are|was|"
+    r"do|does|did|has|have|can|could|would|wouldn't|isn't|doesn't|didn't|what|who|why|how|where)\b",
+    re.IGNORECASE,
+)
+"""What begins like this is no plain fault."""
 
 _SIZE = 8
 """Words added to the length of a fault when it is weighed, so that the shortest does not always win."""
@@ -49,10 +59,15 @@ _OPTIONAL = re.compile(
     r"\b(?:if (?:there's|there is|you've got|you have|you get|you got) (?:the )?(?:any )?time|up to you)\b",
     re.IGNORECASE,
 )
-_HE, _SHE = frozenset("he him his he's he'd himself".split()), frozenset("she her hers she's she'd herself".split())
-_HER_TITLES, _HIS_TITLES = frozenset("mrs miss ms madame lady".split()), frozenset("mr sir lord uncle".split())
-_PERSON = re.compile(r"(?<!whose )(?<!whose weight's )\b(?:he|she|him|his|her(?= [a-z]))\b", re.IGNORECASE)
-_ORDER = re.compile(r"^(?:(?:do|start with|begin with) )?(?:first|first of all)\b,? ?(?P<first>\S.*\bthen\b.*)$", re.IGNORECASE)
+_POINTS_FIRST = re.compile(
+    r"^(?P<what>it|this|that|they)(?P<rest>(?:'s|'re|'ve)?(?= )(?! \w+(?:'s| is| are)\b).*)$", re.IGNORECASE
+)
+_OF_THE_NOTE = re.compile(r"^(?:'s| is) (?:\w+ )*(?:thing|nitpick|idea|note|job|trick|way)\b")
+_AT_FRAME = re.compile(r"^(?:at|on|from|by|around|about) (?:about |frames? )*\d+(?:(?: to | and |-)\d+)*, ")
+_OF_MENTOR = re.compile(r"\b(?:I|I'd|I'm|I've|me|nitpick)\b")
+_ORDER = re.compile(
+    r"^(?:(?:do|start with|begin with) )?(?:first|first of all)\b,? ?(?P<first>\S.*\bthen\b.*)$", re.IGNORECASE
+)
 
 
 def action(note: About, labels: Labels, frames: Sequence[FrameRange], names: Sequence[str]) -> str:
@@ -80,9 +95,12 @@ class _Writer:
         self.note, self.labels, self.frames, self.names = note, labels, frames, names
         self.said = judged(note)
         mentions = [found for remark in note.remarks for found in remark.body]
-        self.called = {found.part: found.text.lower() for found in reversed(mentions)}
+        called = {found.part: _bare(found.text) for found in reversed(mentions)}
+        self.called = {part: name for part, name in called.items() if not name.endswith(("ed", "ing"))}
         self.people = characters(names)
-        sure = labels.subject and (labels.subject not in self.people or _only_one(labels.subject, note, names))
+        props = [name for name in names if name not in self.people]
+        self.known = Named(self.people, props, tuple(self.called.values()))
+        sure = labels.subject and (labels.subject not in self.people or only_one(labels.subject, note, names))
         self.who = labels.subject if sure else None
 
     def action(self) -> str:
@@ -91,7 +109,7 @@ class _Writer:
         if self.labels.strength == "could" and not _OPTIONAL.search(text):
             text = f"If there is time, {text[0].lower()}{text[1:]}"
         if self.who in self.people and self.who:
-            text = _named_once(text, self.who, self.names)
+            text = named_once(text, self.who, self.names, self.known.parts)
         return _sentence(self._with_frames(text))
 
     def _with_frames(self, text: str) -> str:
@@ -105,118 +123,152 @@ class _Writer:
         return f"{command}, {at}{bracket}{fault}"
 
     def _lead(self, plural: bool | None = None) -> str:
-        parts = {part: self.called[part] for part in self.labels.body if part in self.called}
-        return label_lead(self.labels.category, self.who, parts, plural)
+        parts = [self.called[part] for part in self.labels.body if part in self.called]
+        return label_lead(self.labels.category, self.who, parts, prop=self.who in self.known.props, plural=plural)
 
     def _do(self) -> str | None:
         """The remedies that tell most, in spoken order, with the fault after a short one."""
-        remedies = _once([piece for piece in self.said if piece.done])
+        remedies = once([piece for piece in self.said if piece.done])
         if not remedies:
             return None
-        chosen = _chosen(remedies, MAX_WORDS if self.note.kind == "plan" else ENOUGH_WORDS)
-        wordings = [self._command(piece) for piece in chosen]
-        text = _joined(list(zip(wordings, chosen, strict=True)))
+        plans = self.note.kind == "plan"
+        picked = chosen(remedies, MAX_WORDS if plans else ENOUGH_WORDS, MANY + plans)
+        wordings = [self._command(piece, first=piece is picked[0]) for piece in picked]
+        text = _joined(list(zip(wordings, picked, strict=True)))
         size = len(text.split())
-        fault = self._plainest(max(MAX_WORDS - size, FAULT_WORDS)) if size <= SHORT_WORDS else None
-        return f"{text} ({fault})" if fault and self.note.kind == "fix" else text
+        fault = self._plainest(max(MAX_WORDS - size, FAULT_WORDS), text) if size <= SHORT_WORDS else None
+        return f"{text} ({fault})" if fault else text
 
-    def _command(self, piece: Said) -> str:
-        """The command with its "it" named, or with what it is about before it."""
+    def _command(self, piece: Said, *, first: bool) -> str:
+        """The command with its "it" named, or with what it is about before it; a later "it" is that of the first."""
         told = [said.text for said in self.said[: piece.place]]
-        text, plural = named(piece.done or "", told, self.people, tuple(self.called.values()))
-        if plural is None or self.note.kind == "plan":
+        text, plural = named(piece.done or "", told, self.known)
+        if not first or self.note.kind == "plan":
+            return piece.done or ""
+        if plural is None:
             return text
         return f"{self._lead(plural)}: {text}"
 
-    def _plainest(self, room: int) -> str | None:
-        """The whole thought besides the remedies that tells most in few words, if one fits."""
+    def _plainest(self, room: int, told: str) -> str | None:
+        """The whole thought besides the remedies that tells most in few words, best of what the command names."""
         faults = [
             piece
             for piece in self.said
-            if not piece.done and piece.clear > CLEAR and FEW_WORDS <= len(piece.text.split()) <= room
+            if not piece.done
+            and piece.clear > CLEAR
+            and FEW_WORDS <= len(piece.text.split()) <= room
+            and not _TALK.match(piece.text)
+            and not _OF_MENTOR.search(piece.text)
+            and telling(piece.text) - telling(told)
         ]
-        best = max(faults, key=lambda piece: piece.clear * piece.weight**3 / (len(piece.text.split()) + _SIZE), default=None)
-        return best.text.rstrip("?") if best else None
+        same = {piece.place: bool(telling(piece.text) & telling(told)) for piece in faults}
+        best = max(faults, key=lambda piece: (same[piece.place], _worth(piece, 3)), default=None)
+        return self._pointed(best, told) if best else None
+
+    def _pointed(self, piece: Said, told: str = "") -> str | None:
+        """A thought with its first "it" or "they" named, unless what was told names it; None where it could be
+        anything."""
+        text = piece.text.rstrip("?")
+        match = _POINTS_FIRST.match(text)
+        if not match or not (match["rest"][0] == "'" or _is_verb(first_word(match["rest"].strip()))):
+            return text
+        if _OF_THE_NOTE.search(match["rest"]):
+            return None
+        plural = match["what"].lower() in {"they", "these", "those"}
+        thing = meant([said.text for said in self.said[: piece.place]], self.known, plural=plural)
+        near = names_one(told, self.known, plural=plural) and match["what"].lower() in {"it", "they"}
+        if near and (not thing or thing.rsplit(" ", 1)[-1] in told):
+            return text
+        rest = match["rest"].replace("'re", " are", 1).replace("'ve", " have", 1) if plural else match["rest"]
+        return f"{thing}{rest}" if thing else None
 
     def _unremedied(self) -> str:
         """What it is about and the clearest words on it, where the mentor gave no remedy."""
         if self.note.kind == "plan":
             return self._plan()
-        best = max(self.said, key=lambda piece: piece.clear * piece.weight / (len(piece.text.split()) + _SIZE))
-        text = best.text
-        if found := topic_of(text, tuple(self.called.values())):
+        best = max(self.said, key=lambda piece: _worth(piece, 2))
+        text = _AT_FRAME.sub("", best.text) if self.frames else best.text
+        lead, mark, rest = text.partition(": ")
+        if mark and len(lead.split()) <= _LONGEST_LEAD:
+            return f"fix {lead}: {_shortened(rest, ENOUGH_WORDS)}"
+        if found := topic_of(text, self.known):
             return f"fix {found[0]}: {_shortened(found[1], ENOUGH_WORDS)}"
         following = next((piece for piece in self.said if piece.place == best.place + 1), None)
-        if following and following.clear > CLEAR and following.weight > LIGHT * best.weight:
+        if following and following.clear >= CLEAR and following.weight > LIGHT * best.weight:
             both = _joined([(text, best), (following.text, following)])
             text = both if len(both.split()) <= ENOUGH_WORDS else text
-        return f"fix {self._lead()}: {_shortened(text, ENOUGH_WORDS)}"
+        return f"fix {_of(self._lead(), _shortened(text, ENOUGH_WORDS))}"
 
     def _plan(self) -> str:
         """How to go about the work, where it was not put as a command."""
-        whole = ", ".join(piece.text for piece in _chosen(self.said, MAX_WORDS))
-        if order := _ORDER.match(whole):
-            return f"work in this order: {_shortened(order['first'])}"
-        if re.search(r"\bthen\b", whole) and not is_whole(whole):
-            return f"work in this order: {_shortened(whole)}"
+        then = [piece.place for piece in self.said if piece.link == "then"]
+        if len(then) > 1:
+            steps = [piece for piece in self.said if then[0] - 1 <= piece.place <= then[-1]]
+            return f"work in this order: {_shortened(', then '.join(piece.text for piece in steps))}"
+        whole = ", ".join(piece.text for piece in chosen(self.said, MAX_WORDS))
+        order = _ORDER.match(whole)
+        if order or (re.search(r"\bthen\b", whole) and not is_whole(whole)):
+            return f"work in this order: {_shortened(order['first'] if order else whole)}"
         return f"plan: {_shortened(whole)}"
 
     def _keep(self) -> str:
         """The thing praised, then one whole clause that tells of it."""
-        praised = [piece for piece in self.said if piece.kept]
-        lead = max(praised, key=lambda piece: piece.weight, default=None)
+        lead = max((piece for piece in self.said if piece.kept), key=lambda piece: piece.weight, default=None)
         if lead and lead.kept:
             return f"keep {self._told_more(lead, lead.kept)}"
-        told = [(piece, kept_as_told(piece.text.rstrip("?"))) for piece in self.said if not piece.done]
+        named = [(piece, self._pointed(piece) or piece.text.rstrip("?")) for piece in self.said if not piece.done]
+        told = [(piece, praised(text) or kept_as_told(text)) for piece, text in named]
         fitting = [(piece, kept) for piece, kept in told if kept]
         if fitting:
-            piece, kept = max(fitting, key=lambda pair: pair[0].weight * pair[0].clear)
-            return f"keep {_shortened(kept, ENOUGH_WORDS)}"
+            lead, kept = max(
+                fitting, key=lambda pair: pair[0].weight * pair[0].clear / (1 + pair[1].startswith("how "))
+            )
+            return f"keep {self._told_more(lead, kept)}"
         best = max(self.said, key=lambda piece: piece.clear * piece.weight)
-        return f"keep {self._lead()}: {_shortened(best.text.rstrip('?'), ENOUGH_WORDS)}"
+        return f"keep {_of(self._lead(), _shortened(best.text.rstrip('?'), ENOUGH_WORDS))}"
 
     def _told_more(self, lead: Said, kept: str) -> str:
+        """What is kept with the clause that tells most of it besides, where it fits."""
         kept = _shortened(kept.rstrip("?"), ENOUGH_WORDS)
-        room = ENOUGH_WORDS - len(kept.split())
+        room = MAX_WORDS - len(kept.split())
         rest = [
-            piece
+            (piece, text.rstrip("?"))
             for piece in self.said
-            if piece is not lead
-            and not piece.done
-            and piece.clear > CLEAR
-            and piece.weight > LIGHT * lead.weight
-            and len(piece.text.split()) <= room
+            if piece is not lead and not piece.done and piece.clear >= CLEAR and piece.weight > LESS * lead.weight
+            if (text := self._pointed(piece, kept)) and of_now(text) and not _TALK.match(text)
+            if telling(text) - telling(kept)
         ]
-        best = max(rest, key=lambda piece: piece.clear * piece.weight, default=None)
-        return f"{kept}: {best.text}" if best else kept
+        ranked = sorted(rest, key=lambda pair: -pair[0].clear * pair[0].weight)
+        for piece, text in ranked[:_MORE]:
+            if len(text.split()) <= room:
+                room -= len(text.split())
+                follows = piece.place == lead.place + 1 and piece.link == "and" and ": " not in kept
+                kept += f"{', and ' if follows else '; ' if ':' in f'{kept}{text}' else ': '}{text}"
+        return kept
 
 
-def _once(pieces: Sequence[Said]) -> list[Said]:
-    """The pieces without commands that only say again what another one says more fully."""
-    words = {piece.place: set((piece.done or "").lower().split()) for piece in pieces}
-    kept: list[Said] = []
-    for piece in sorted(pieces, key=lambda piece: -len(words[piece.place])):
-        if not any(words[piece.place] <= words[other.place] for other in kept):
-            kept.append(piece)
-    return sorted(kept, key=lambda piece: piece.place)
+def _of(lead: str, text: str) -> str:
+    """What it is about and what is said of it, which may be no more than its name."""
+    return lead if set(text.lower().split()) <= set(lead.lower().split()) else f"{lead}: {text}"
 
 
-def _chosen(pieces: Sequence[Said], room: int) -> list[Said]:
-    """The pieces that tell most and fit, in spoken order; at least one."""
-    chosen: list[Said] = []
-    ranked = sorted(pieces, key=lambda piece: -piece.weight)
-    for piece in ranked:
-        size = len((piece.done or piece.text).split())
-        if chosen and (size > room or piece.weight < LIGHT * ranked[0].weight or len(chosen) == MANY):
-            continue
-        chosen.append(piece)
-        room -= size
-    return sorted(chosen, key=lambda piece: piece.place)
+def _worth(piece: Said, power: int) -> float:
+    """How much a thought tells for its length; the higher the power, the more telling counts."""
+    return piece.clear * piece.weight**power / (len(piece.text.split()) + _SIZE)
+
+
+def _is_verb(word: str) -> bool:
+    return word in FINITE or third_person(word) or word in VERBS
+
+
+def _bare(part: str) -> str:
+    """A body part as it was called, without its owner: "his hand's" gives "hand"."""
+    return re.sub(r"^(?:the|his|her|their|its|your|my|that|this|a|an) ", "", part.lower()).removesuffix("'s")
 
 
 def _joined(parts: Sequence[tuple[str, Said]]) -> str:
     """Pieces as one sentence, by the link said between neighbours, else by a semicolon."""
-    text, last = _shortened(parts[0][0]), parts[0][1]
+    text, last = _shortened(parts[0][0]).rstrip("?" if len(parts) > 1 else ""), parts[0][1]
     for words, piece in parts[1:]:
         link = f", {piece.link} " if piece.link and piece.place == last.place + 1 else "; "
         text, last = f"{text}{link}{words}", piece
@@ -235,30 +287,8 @@ def _shortened(text: str, limit: int = MAX_WORDS) -> str:
     return " ".join(cut).rstrip(",;:") + " …"
 
 
-def _only_one(subject: str, note: About, names: Sequence[str]) -> bool:
-    """Whether "he" or "she" can only be this character: there is no other, or the note names this one alone."""
-    words = {word.lower() for remark in note.remarks for word in remark.words}
-    he, she = bool(words & _HE), bool(words & _SHE)
-    title = subject.split(maxsplit=1)[0].lower()
-    if (he and she) or (he and title in _HER_TITLES) or (she and title in _HIS_TITLES):
-        return False
-    known = characters(names)
-    by_name = {found.name for remark in note.remarks for found in remark.subjects if found.by_name}
-    return known == (subject,) or by_name & set(known) == {subject}
-
-
-def _named_once(text: str, name: str, names: Sequence[str]) -> str:
-    """The first "he", "she", "him" or "his" as the name of the one character there is, unless somebody is named."""
-    match = _PERSON.search(text)
-    before = text[: match.start()].lower() if match else ""
-    if not match or any(other.lower() in before for other in names) or name.lower() in text.lower():
-        return text
-    called = name if name[0].isupper() else f"the {name}"
-    owns = match[0].lower() == "his" or (match[0].lower() == "her" and not text[match.end() :].startswith((" to ", " a ")))
-    return f"{text[: match.start()]}{called}{chr(39) + 's' if owns else ''}{text[match.end() :]}"
-
-
 def _sentence(text: str) -> str:
+    text = text.replace('"', "") if text.count('"') % 2 else text
     text = re.sub(r"\s+", " ", text).strip(" ,;:-—")
     text = text[0].upper() + text[1:] if text else text
     return text if text.endswith(("?", "…", "!")) else f"{text}."
