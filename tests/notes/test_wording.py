@@ -11,7 +11,8 @@ from critsheet.notes.about import About
 from critsheet.notes.drafts import Draft
 from critsheet.notes.labels import Labels
 from critsheet.notes.parts import parts_meant
-from critsheet.notes.wording import MAX_WORDS, action, at_frames, without_remedy
+from critsheet.notes.wording import MAX_WORDS, action, at_frames
+from critsheet.remedies import without_remedy
 from critsheet.sheet import Category, FrameRange, Kind, Shot, Strength
 
 PACK = vocabulary.load()

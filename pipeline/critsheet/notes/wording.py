@@ -18,6 +18,7 @@ from critsheet.notes.praise import kept_as_told, of_now, praised
 from critsheet.notes.said import LIGHT, MANY, Said, chosen, judged, once, telling
 from critsheet.notes.thoughts import is_whole
 from critsheet.notes.verbs import FINITE, VERBS, third_person
+from critsheet.remedies import without_remedy
 from critsheet.sheet import FrameRange
 
 MAX_WORDS = 34
@@ -54,7 +55,6 @@ _TALK = re.compile(
 _SIZE = 8
 """Words added to the length of a fault when it is weighed, so that the shortest does not always win."""
 
-_WITHOUT_REMEDY = re.compile(r"^(?:If there is time, f|F)ix [^:;(]+: ")
 _OPTIONAL = re.compile(
     r"\b(?:if (?:there's|there is|you've got|you have|you get|you got) (?:the )?(?:any )?time|up to you)\b",
     re.IGNORECASE,
@@ -73,11 +73,6 @@ _ORDER = re.compile(
 def action(note: About, labels: Labels, frames: Sequence[FrameRange], names: Sequence[str]) -> str:
     """One sentence ending in a full stop, with the frames said; `names` are the shot's characters and props."""
     return _Writer(note, labels, frames, names).action()
-
-
-def without_remedy(action: str) -> bool:
-    """Whether an action only names a fault, since the mentor gave no remedy."""
-    return bool(_WITHOUT_REMEDY.match(action))
 
 
 def at_frames(frames: Sequence[FrameRange]) -> str:

@@ -4,13 +4,11 @@ Grammar: CommonMark 0.31 and the task list and autolink extensions of GitHub Fla
 """
 
 import re
-from collections.abc import Mapping
 
 from critsheet.render import words
 from critsheet.render.earlier_lines import earlier_lines
 from critsheet.render.words import Numbered, clock, plain
 from critsheet.sheet import Sheet
-from critsheet.vocabulary import CategoryEntry
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>#|~&$])")
 _LINK_COLON = re.compile(r":(?=\S)")
@@ -28,18 +26,15 @@ def escape(text: str) -> str:
     return _BLOCK_START.sub(r"\1\\\2", text)
 
 
-def to_markdown(sheet: Sheet, categories: Mapping[str, CategoryEntry] | None = None) -> str:
-    """The whole sheet as Markdown text, ending in a newline.
-
-    `categories` lend their usual remedy to a note whose mentor gave none.
-    """
+def to_markdown(sheet: Sheet) -> str:
+    """The whole sheet as Markdown text, ending in a newline."""
     lines = [f"# {escape(sheet.review.title)}", "", *_heading(sheet)]
     lines += [line for doubt in sheet.doubts for line in ("", f"Not sure: {escape(doubt)}")]
     groups = words.grouped(sheet)
     for group in groups:
         lines += ["", f"## {group.title}", "", group.about, ""]
         for entry in group.notes:
-            lines += _note(entry, (categories or {}).get(entry.note.category))
+            lines += _note(entry)
     if not groups:
         lines += ["", "No notes were found in what was said."]
     lines += _earlier(sheet)
@@ -60,17 +55,14 @@ def _heading(sheet: Sheet) -> list[str]:
     return [f"{joined[:1].upper()}{joined[1:]}", "", ", ".join(about)] if people else [", ".join(about)]
 
 
-def _note(entry: Numbered, category: CategoryEntry | None) -> list[str]:
-    from critsheet.notes.wording import without_remedy  # late: it brings the whole language stage with it
-
+def _note(entry: Numbered) -> list[str]:
     note = entry.note
     box = "" if note.kind == "keep" else "[x] " if note.done else "[ ] "
     about = [", ".join((note.category, *note.also)), *words.facts(note), *words.own_words(note)]
     lines = [f"- {box}**{entry.number}. {escape(note.action)}**", f"  - {escape(' · '.join(about))}"]
     lines += [f"  - {clock(moment.start)} “{escape(moment.quote)}”" for moment in note.moments]
-    if without_remedy(note.action):
-        usual = f" The usual one, not the mentor's words: {escape(category.remedy)}" if category else ""
-        lines.append(f"  - The mentor gave no remedy.{usual}")
+    if words.gives_no_remedy(note):
+        lines.append("  - The mentor names no remedy.")
     lines += [f"  - Why here: {escape('; '.join(note.reasons))}"] if note.reasons else []
     lines += [f"  - Not sure: {escape(doubt)}" for doubt in note.doubts]
     if note.done:

@@ -5,6 +5,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from critsheet.remedies import without_remedy
 from critsheet.render.texts import Texts, english
 from critsheet.sheet import FrameRange, Note, Repair, Sheet
 
@@ -15,9 +16,6 @@ _SOURCES = {"said": "", "by hand": "", "shown": "frames.shown", "logged": "frame
 
 FIRST, THEN, TIME, KEEP, PLAN = "first", "then", "time", "keep", "plan"
 GROUPS = (FIRST, THEN, TIME, KEEP, PLAN)
-_WITHOUT_REMEDY = re.compile(r"(?:If there is time, f|F)ix\b[^:;(]*: ")
-"""How an action begins that only names a fault, as `critsheet.notes.wording` makes it."""
-
 _DIRECTION = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 """Marks that reverse the direction of text: they can make a line read as what it is not."""
 
@@ -122,7 +120,7 @@ def own_words(note: Note, texts: Texts | None = None) -> list[str]:
 
 def gives_no_remedy(note: Note) -> bool:
     """Whether the action only names a fault; what the mentor worded is taken as meant."""
-    return note.kind == "fix" and not note.edited and bool(_WITHOUT_REMEDY.match(note.action))
+    return note.kind == "fix" and not note.edited and without_remedy(note.action)
 
 
 def repair_line(repair: Repair) -> tuple[str, str, str]:
