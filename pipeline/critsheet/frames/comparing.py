@@ -84,7 +84,7 @@ class Comparer:
         return self._presence(*screen.through(place, self.bank.size), frame)
 
     def fit(self, screen: Screen, place: Place, frame: int) -> float:
-        """Presence less the share by which pixels in sight differ: the ground counts too, and what lies past its edge."""
+        """Presence less the share by which pixels in sight differ, the ground and what lies past its edge included."""
         import numpy as np
 
         seen, mask = screen.through(place, self.bank.size)
