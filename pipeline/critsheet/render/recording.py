@@ -4,7 +4,7 @@ import mimetypes
 import os
 from dataclasses import dataclass
 from pathlib import Path
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from critsheet.sheet import Recording, Sheet
 
@@ -42,8 +42,15 @@ def linked(sheet: Sheet, found: RecordingLink) -> Sheet:
 
 
 def kept_link(recording: Recording) -> RecordingLink | None:
-    """The link that the sheet was written with; None where it was made from captions alone."""
-    return RecordingLink(recording.links, _is_video(recording.file)) if recording.links else None
+    """The link that the sheet was written with, relative paths alone; None where it was made from captions alone."""
+    sources = tuple(source for source in recording.links if _is_relative(source))
+    return RecordingLink(sources, _is_video(recording.file)) if sources else None
+
+
+def _is_relative(source: str) -> bool:
+    """A sheet may come from anywhere: its links lead to files near it, never to a script or another machine."""
+    parts = urlsplit(source)
+    return not (parts.scheme or parts.netloc or source.startswith(("/", "\\")))
 
 
 def _is_video(name: str) -> bool:
