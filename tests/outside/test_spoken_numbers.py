@@ -1,6 +1,6 @@
 """Our reading of spoken numbers against num2words, both ways, over 1..2000.
 
-Source: num2words (LGPL, https://pypi.org/project/num2words), which writes numbers out in British English
+Source: num2words (LGPL), which writes numbers out in British English
 ("one hundred and eight") and American ("one hundred eight" is its form with the "and" left out), and years
 ("ten twenty-four", "eleven hundred", "nineteen oh-four").
 """
