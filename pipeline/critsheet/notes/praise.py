@@ -33,7 +33,8 @@ _IS_GOOD = re.compile(
     re.IGNORECASE,
 )
 _POINTER = re.compile(
-    r"^(?:it|that|this|those|these|them|there|one|all that|all this|he|she|they|you|i|everything)\b(?! \w+ )",
+    r"^(?:(?:it|them|there|one|all that|all this|he|she|they|you|i|everything)\b(?! \w+ )|"
+    r"(?:that|this|those|these)\b(?! (?!(?:is|was|now|here|there|too|one|bit|so|up|down)\b)\w+))",
     re.IGNORECASE,
 )
 _EMPTY = re.compile(
