@@ -82,7 +82,8 @@ def test_an_interrupted_run_loses_a_block_at_most_and_ends_the_same(
     other = tmp_path / "other" / "critsheet"
     other.mkdir(parents=True)
     (other / "models").symlink_to((cache_folder() / "models").resolve())
-    code = "import sys; from pathlib import Path; from critsheet.speech import *; "
+    code = "import signal, sys; from pathlib import Path; from critsheet.speech import *; "
+    code += "signal.signal(signal.SIGINT, signal.default_int_handler); "  # in the background it may come ignored
     code += "transcribe(Path(sys.argv[1]), SpeechOptions(), lambda share: None)"
     first = subprocess.Popen(
         [sys.executable, "-c", code, str(talk)],
