@@ -299,3 +299,16 @@ def test_a_range_said_in_digits_is_that_range(first: int, length: int) -> None:
     said = said_frames(f"it slides from {first} to {last} there".split(), FROM_1)
     assert [(frames.first, frames.last) for frames in said] == [(first, last)]
     assert isinstance(said[0], SaidFrames)
+
+
+@pytest.mark.parametrize(
+    "said, frames",
+    [
+        ("frame one 12 she pushes", [(112, 112)]),
+        ("from there to like one 30", [(130, 130)]),
+        ("this one 12 he turns", [(12, 12)]),
+    ],
+)
+def test_a_number_that_a_recogniser_writes_half_in_digits_is_one(said: str, frames: list[tuple[int, int]]) -> None:
+    found = said_frames(said.split(), Shot(fps="24", first=1, last=236))
+    assert [(here.first, here.last) for here in found] == frames

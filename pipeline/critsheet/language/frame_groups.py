@@ -94,7 +94,7 @@ def _stands_apart(number: SpokenNumber, bounds: Bounds) -> bool:
         return False
     head, tail = (part.value for part in number.parts)
     if not bounds.hold(number.value):
-        return head >= 10 or 0 < tail - head <= NEIGHBOURS or number.form == "digits"
+        return head >= 10 or 0 < tail - head <= NEIGHBOURS or number.parts[1].form == "digits"
     return bounds.hold(head) and (number.form == "digits" or (bounds.hold(tail) and tail - head in (1, 2)))
 
 

@@ -27,6 +27,9 @@ _ORDINALS = {
         1,
     )
 } | {word[:-1] + "ieth": value for word, value in TENS.items()}
+_BEFORE_MIXED = frozenset("frame at around about like to from till until by".split())
+"""After these a recogniser's "one 12" is the number 112; elsewhere "one" is a word of its own."""
+
 _BEFORE_PRONOUN = frozenset("first second third fourth last next other which each every".split())
 _ORDINAL_ENDINGS = frozenset("st nd rd th".split())
 _CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})$")
@@ -225,14 +228,14 @@ class _Reader:
         return SpokenNumber(whole.start, digits[-1].end, value, "words", parts)
 
     def _two_part(self, head: SpokenNumber) -> SpokenNumber | None:
-        """ "one twenty", "ten twenty-four", "one oh eight", "1 oh 8", "10 24": hundreds and the rest."""
+        """ "one twenty", "ten twenty-four", "one oh eight", "1 oh 8", "10 24", "one 12": hundreds and the rest."""
         position = self.after(head.end)
-        if position is None or not 1 <= head.value <= _LARGEST_HEAD or self._is_pronoun(head):
+        if position is None or not 1 <= head.value <= _LARGEST_HEAD or self._stands_alone(head, position):
             return None
         text = self.text(position)
         if text in _ZERO:
             return self._with_zero(head, position)
-        if head.form == "digits":
+        if head.form == "digits" or text.isdigit():
             if len(text) != 2 or not text.isdigit() or self.pieces[position - 1].text == "-":
                 return None
             tail = SpokenNumber(position, position + 1, int(text), "digits")
@@ -247,9 +250,15 @@ class _Reader:
             tail = SpokenNumber(position, rest[1], rest[0], "words")
         return SpokenNumber(head.start, tail.end, head.value * 100 + tail.value, head.form, (head, tail))
 
-    def _is_pronoun(self, head: SpokenNumber) -> bool:
-        """Whether "one" stands for a thing, as in "the first one. Fifty-eight, he turns" without punctuation."""
-        return head.start > 0 and self.text(head.start) == "one" and self.text(head.start - 1) in _BEFORE_PRONOUN
+    def _stands_alone(self, head: SpokenNumber, position: int) -> bool:
+        """Whether "one" stands for a thing, as in "the first one. Fifty-eight, he turns" without punctuation.
+
+        Digits after a word are another number too, as in "this one 12 he turns", but not in "at one 12".
+        """
+        before = self.text(head.start - 1) if head.start else ""
+        pronoun = self.text(head.start) == "one" and before in _BEFORE_PRONOUN
+        mixed = head.form != "digits" and self.text(position).isdigit()
+        return pronoun or (mixed and before not in _BEFORE_MIXED)
 
     def _with_zero(self, head: SpokenNumber, zero: int) -> SpokenNumber | None:
         position = self.after(zero + 1)
