@@ -147,8 +147,22 @@ def slopes(picture: "NDArray") -> "tuple[Numbers, Numbers]":  # type: ignore[typ
     return cv2.Sobel(picture, cv2.CV_32F, 1, 0, scale=0.25), cv2.Sobel(picture, cv2.CV_32F, 0, 1, scale=0.25)
 
 
-def evened(seen: "Grey", reference: "Numbers", mask: "Grey", usual: "Tone") -> "Grey":
-    """The picture seen, its gain and lift fitted to the reference while drawings and windows over it are set aside.
+def evened(seen: "Grey", reference: "Numbers", mask: "Grey", usual: Tone) -> "Grey":
+    """The picture seen, its brightness fitted to the reference."""
+    return toned(seen, tone_of(seen, reference, mask, usual))
+
+
+def toned(seen: "Grey", tone: Tone) -> "Grey":
+    """A picture with another gain and lift."""
+    import numpy as np
+
+    table = np.clip(tone[0] * np.arange(256) + tone[1], 0, 255).astype(np.uint8)
+    even: Grey = table[seen]
+    return even
+
+
+def tone_of(seen: "Grey", reference: "Numbers", mask: "Grey", usual: Tone) -> Tone:
+    """Gain and lift that fit what is seen to the reference, while drawings and windows over it are set aside.
 
     Two fits are tried, one from the `usual` tone, one from all that is seen: menus beside a zoomed picture mislead it.
     """
@@ -157,10 +171,7 @@ def evened(seen: "Grey", reference: "Numbers", mask: "Grey", usual: "Tone") -> "
     inside = np.flatnonzero(mask.ravel())
     inside = inside[:: max(1, inside.size // _FIT_PIXELS)]
     x, y = seen.ravel()[inside].astype(np.float32), reference.ravel()[inside]
-    gain, lift = min((_fitted(x, y, usual[0], tone) for tone in (usual, None)), key=lambda tone: _misfit(x, y, tone))
-    table = np.clip(gain * np.arange(256) + lift, 0, 255).astype(np.uint8)
-    even: Grey = table[seen]
-    return even
+    return min((_fitted(x, y, usual[0], tone) for tone in (usual, None)), key=lambda tone: _misfit(x, y, tone))
 
 
 def _fitted(x: "Numbers", y: "Numbers", usual: float, start: "Tone | None") -> "Tone":

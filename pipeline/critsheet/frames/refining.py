@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from critsheet.frames.bank import Bank
-from critsheet.frames.comparing import evened, slopes
+from critsheet.frames.comparing import Tone, slopes, tone_of, toned
 from critsheet.frames.placing import Place, Screen
 
 if TYPE_CHECKING:
@@ -61,8 +61,9 @@ class Refiner:
     def _registered(self, views: Sequence[View], place: Place, one_scale: bool, blur: float) -> Place:
         import numpy as np
 
+        tones = [self._tone(view, place) for view in views]
         for _ in range(_ROUNDS):
-            sums = [self._equations(view, place, blur) for view in views]
+            sums = [self._equations(view, place, blur, tone) for view, tone in zip(views, tones, strict=True)]
             left, right = np.sum([each[0] for each in sums], axis=0), np.sum([each[1] for each in sums], axis=0)
             if one_scale:
                 tied = np.array([[1, 0, 0], [0, 1, 0], [0, 0, 1], [0, 0, 1]], float)
@@ -89,7 +90,15 @@ class Refiner:
         across, down = across - wider * (wide - 1) / 2, down - taller * (tall - 1) / 2
         return place.moved(float(across), float(down), float(wider), float(taller))
 
-    def _equations(self, view: View, place: Place, blur: float) -> "tuple[NDArray[np.float64], NDArray[np.float64]]":
+    def _tone(self, view: View, place: Place) -> Tone:
+        import numpy as np
+
+        seen, mask = view.screen.through(place, self._bank.size)
+        return tone_of(seen, self._bank.pictures[view.frame].astype(np.float32), mask, self._bank.tone)
+
+    def _equations(
+        self, view: View, place: Place, blur: float, tone: Tone
+    ) -> "tuple[NDArray[np.float64], NDArray[np.float64]]":
         """Normal equations of a step (across, down, wider, taller) for one view."""
         import numpy as np
 
@@ -101,8 +110,7 @@ class Refiner:
         at, slants = at[inside], slants[inside]
         if at.size < 50:
             return np.zeros((4, 4)), np.zeros(4)
-        even = evened(seen, target, mask, bank.tone)
-        rest = _blurred(target, blur).ravel()[at] - _blurred(even, blur).ravel()[at]
+        rest = _blurred(target, blur).ravel()[at] - _blurred(toned(seen, tone), blur).ravel()[at]
         scale = max(_LEAST_SCALE, 1.4826 * float(np.median(np.abs(rest))))
         near = np.clip(1 - (rest / (_TUKEY * scale)) ** 2, 0, None) ** 2
         weighted = slants * near[:, None]
