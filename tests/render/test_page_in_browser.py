@@ -3,8 +3,10 @@
 Where a check follows a standard it names it: WCAG 2.2 (W3C Recommendation, 5 October 2023).
 """
 
+import io
 import json
 import shutil
+import wave
 from collections.abc import Iterator, Mapping
 from importlib.resources import files
 from pathlib import Path
@@ -12,8 +14,10 @@ from pathlib import Path
 import html5lib
 import pytest
 from playwright.sync_api import Page, sync_playwright
+from pypdf import PdfReader
 
 from critsheet.render.page import to_html
+from critsheet.render.recording import RecordingLink
 from critsheet.sheet import Sheet, load, save
 from critsheet.ticks import load as load_ticks
 from critsheet.vocabulary import CategoryEntry
@@ -45,6 +49,29 @@ def shown(tab: Page) -> list[str]:
     notes = tab.locator("li.note")
     seen = [notes.nth(place) for place in range(notes.count())]
     return [str(note.get_attribute("data-note")) for note in seen if note.is_visible()]
+
+
+def test_a_time_plays_the_recording_from_there(
+    browser_page: Page, sheet: Sheet, categories: Mapping[str, CategoryEntry], tmp_path: Path
+) -> None:
+    with wave.open(str(tmp_path / "talk.wav"), "wb") as sound:
+        sound.setparams((1, 2, 8000, 0, "NONE", "not compressed"))
+        sound.writeframes(bytes(2 * 8000 * 90))
+    page = tmp_path / "sheet.html"
+    page.write_text(to_html(sheet, categories, RecordingLink(("talk.wav",), False), {}), encoding="utf-8")
+    browser_page.goto(page.as_uri())
+    time = browser_page.locator("li.note a.time").first
+    said_at = float(time.get_attribute("data-at") or "nan")
+    time.click()
+    at = browser_page.evaluate("document.getElementById('recording').currentTime")
+    assert 0 < said_at <= at < said_at + 5
+
+
+def test_the_page_prints(tab: Page, sheet: Sheet) -> None:
+    printed = PdfReader(io.BytesIO(tab.pdf(format="A4")))
+    text = "".join(sheet_of_paper.extract_text() for sheet_of_paper in printed.pages)
+    assert sheet.review.title in text
+    assert all(note.action.split()[0] in text for note in sheet.notes)
 
 
 def test_one_category_can_be_picked_and_let_go_again(tab: Page, sheet: Sheet) -> None:
