@@ -105,7 +105,9 @@ def make_sheet(
 
     progress(GATHERING, 0.0)
     transcript = speech.repair(heard, pack, request.names)
-    found, top = notes.find_notes(transcript, pack, _as_said(request, shot), request.names)
+    found, top = notes.find_notes(
+        transcript, pack, frames.as_said(shot, typed=request.first is not None), request.names
+    )
     combined = frames.combine(found, watched.playhead, shot)
     kept = made_again.keep(old, [one.note for one in combined]) if old and made_again.is_worked_on(old) else None
     if kept:
@@ -131,11 +133,6 @@ def make_sheet(
         corrected=old.corrected if old else None,
     )
     return Made(history.take_up(sheet, previous, pack), stills)
-
-
-def _as_said(request: Request, shot: Shot) -> Shot:
-    """The shot as far as a mentor's numbers surely follow it: a file counted from 1 may be 1001 in the production."""
-    return shot if request.first is not None else Shot(fps=shot.fps)
 
 
 def _review(request: Request, sha256: str, length_s: float) -> Review:

@@ -105,7 +105,9 @@ def test_the_page_can_be_in_another_language() -> None:
 
 
 def test_the_template_uses_every_field_of_its_context() -> None:
-    template = (resources.folder("templates") / "history.html").read_text()
+    folder = resources.folder("templates")
+    template = (folder / "history.html").read_text()
+    template += "".join((folder / part).read_text() for part in re.findall(r'{% include "(.*?)" %}', template))
     for kind, name in ((HistoryPage, "page"), (Group, "group"), (Row, "row"), (Cell, "cell")):
         named = set(re.findall(rf"\b{name}\.(\w+)", template))
         assert named == {field.name for field in dataclasses.fields(kind)}, name

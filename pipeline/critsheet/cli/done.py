@@ -9,15 +9,12 @@ from critsheet.cli import options
 from critsheet.cli.console import say
 from critsheet.cli.job import write_again
 
-_SheetFile = Annotated[
-    Path, typer.Argument(metavar="SHEET", help="The sheet.json that critsheet make wrote.", show_default=False)
-]
 _TicksFile = Annotated[
     Path, typer.Argument(metavar="TICKS", help="The ticks-....json that the student's page saved.", show_default=False)
 ]
 
 
-def done(sheet: _SheetFile, ticks: _TicksFile, templates: options.Templates = None) -> None:
+def done(sheet: options.SheetFile, ticks: _TicksFile, templates: options.Templates = None) -> None:
     """Take in what a student ticked off.
 
     The page of the sheet saves ticks and comments to a small file. They go into the sheet, and every file of its

@@ -35,24 +35,17 @@ _Write = Callable[[Path, "Sheet", "Sheet"], None]
 MOST_SHOWN = 20
 """Mistakes shown at once; more come from one cause."""
 
-_SheetFile = Annotated[
-    Path, typer.Argument(metavar="SHEET", help="The sheet.json that critsheet make wrote.", show_default=False)
-]
 _Text = Annotated[bool, typer.Option("--text", help="Print the list to correct, and open no editor.")]
-_Vocab = Annotated[
-    list[Path] | None,
-    typer.Option(metavar="DIR", help="The folder with your school's own words that the sheet was made with."),
-]
 _From = Annotated[
     Path | None, typer.Option("--from", metavar="FILE", help="Take in a list that was corrected elsewhere.")
 ]
 
 
 def edit(
-    sheet: _SheetFile,
+    sheet: options.SheetFile,
     text: _Text = False,
     source: _From = None,
-    vocab: _Vocab = None,
+    vocab: options.MadeWith = None,
     templates: options.Templates = None,
 ) -> None:
     """Correct a sheet in your text editor.

@@ -113,9 +113,6 @@ FORMATS = {
     "markers": Format("markers for editing programs (OpenTimelineIO)", "-markers.otio", _markers),
 }
 
-_SheetFile = Annotated[
-    Path, typer.Argument(metavar="SHEET", help="The sheet.json that critsheet make wrote.", show_default=False)
-]
 _To = Annotated[
     str | None,
     typer.Option(
@@ -130,7 +127,7 @@ _Out = Annotated[
 ]
 
 
-def export(sheet: _SheetFile, to: _To = None, out: _Out = None, templates: options.Templates = None) -> None:
+def export(sheet: options.SheetFile, to: _To = None, out: _Out = None, templates: options.Templates = None) -> None:
     """Write a sheet in another format.
 
     Example: critsheet export critsheet-talk/sheet.json --to pdf

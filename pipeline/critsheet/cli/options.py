@@ -16,6 +16,16 @@ MAX_TEXT = 200
 MAX_SUBMISSION = 999
 LANGUAGE = "en"
 DEVICES = ("cpu", "cuda")
+SheetFile = Annotated[
+    Path, typer.Argument(metavar="SHEET", help="The sheet.json that critsheet make wrote.", show_default=False)
+]
+"""The sheet that a command works on."""
+MadeWith = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--vocab", metavar="DIR", help="The folder with your school's own words that the sheet was made with."
+    ),
+]
 Templates = Annotated[
     Path | None,
     typer.Option(

@@ -1,39 +1,34 @@
 """`critsheet why`: what decided the labels of each note."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from critsheet.cli import options
 
 if TYPE_CHECKING:
     from critsheet.notes.why import Why
     from critsheet.sheet import Sheet
 
-_SheetFile = Annotated[
-    Path, typer.Argument(metavar="SHEET", help="The sheet.json that critsheet make wrote.", show_default=False)
-]
 _Note = Annotated[str | None, typer.Option("--note", metavar="ID", help="One note only: n3.")]
-_Vocab = Annotated[
-    list[Path] | None, typer.Option("--vocab", metavar="DIR", help="The folders of words that the sheet was made with.")
-]
 
 
-def why(sheet: _SheetFile, note: _Note = None, vocab: _Vocab = None) -> None:
+def why(sheet: options.SheetFile, note: _Note = None, vocab: options.MadeWith = None) -> None:
     """Show what decided the labels of the notes: the words, and what the vocabulary found in them.
 
     It listens to the words of the sheet once more, as the program understood them before any correction.
 
     Example: critsheet why critsheet-talk/sheet.json --note n3
     """
-    from critsheet import vocabulary
+    from critsheet import frames, vocabulary
     from critsheet.errors import InputError
     from critsheet.notes.why import why as reasons
     from critsheet.sheet import Shot, load
 
     made = load(sheet)
-    options = made.settings.get("options") or {}
-    numbered = made.shot if made.shot and options.get("frames") else Shot(fps=made.shot.fps if made.shot else "24")
-    found = reasons(made.transcript, vocabulary.load(tuple(vocab or ())), numbered, tuple(options.get("names") or ()))
+    used = made.settings.get("options") or {}
+    shot = frames.as_said(made.shot or Shot(), typed=bool(used.get("frames")))
+    found = reasons(made.transcript, vocabulary.load(tuple(vocab or ())), shot, tuple(used.get("names") or ()))
     chosen = [one for one in found if note in (None, one.note)]
     if not chosen:
         known = ", ".join(one.note for one in found) or "none"

@@ -2,7 +2,7 @@
 
 from critsheet.frames.combining import combine, looked_again
 from critsheet.frames.screen_runs import on_screen
-from critsheet.frames.shot_files import ShotFile, misnumbered, numbered, read_shot
+from critsheet.frames.shot_files import ShotFile, as_said, misnumbered, numbered, read_shot
 from critsheet.frames.stills import Sources, cut_stills
 from critsheet.frames.watching import Evidence, watch
 
@@ -10,6 +10,7 @@ __all__ = [
     "Evidence",
     "ShotFile",
     "Sources",
+    "as_said",
     "combine",
     "cut_stills",
     "looked_again",

@@ -57,6 +57,14 @@ def misnumbered(shot: Shot, notes: Sequence[Note]) -> tuple[str, ...]:
     return (f"frames up to {max(said)} were said, but the shot counts {shot.first}–{shot.last}; give --frames",)
 
 
+def as_said(shot: Shot, *, typed: bool) -> Shot:
+    """The shot as far as a mentor's numbers surely follow it, which is only where its range was typed.
+
+    A file counted from 1 may be 1001 in the production.
+    """
+    return shot if typed else Shot(fps=shot.fps)
+
+
 def numbered(file: ShotFile | None, fps: str | None, first: int | None, last: int | None) -> Shot:
     """The shot's numbering: as typed, and what was not typed as the file has it, counted from 1.
 

@@ -7,7 +7,7 @@ uncertain is said so in the note's doubts.
 from dataclasses import dataclass
 from typing import cast
 
-from critsheet.language.learned import Choice, choice, trained_phrases
+from critsheet.language.learned import Features, choice, trained_phrases
 from critsheet.notes.about import About
 from critsheet.notes.parts import LOOK_BACK, PREPOSITIONS, parts_meant
 from critsheet.sheet import BodyPart, Category, FollowUp, Place, Scope, Strength
@@ -50,15 +50,15 @@ class Labels:
 
 def labels(note: About) -> Labels:
     """All labels of one note."""
-    chances = _category_chances(note)
-    ranked = sorted(chances, key=lambda name: (-chances[name], name))
-    followup = _label(choice("followup"), note)
+    categories = chances("category", note)
+    ranked = sorted(categories, key=lambda name: (-categories[name], name))
+    followup = _likeliest("followup", note)
     return Labels(
         category=cast(Category, ranked[0]),
-        category_chance=chances[ranked[0]],
-        also=tuple(cast(Category, name) for name in ranked[1:] if chances[name] > ALSO_ABOVE),
-        scope=cast(Scope, _label(choice("scope"), note)),
-        strength=None if note.kind == "keep" else _strength(note),
+        category_chance=categories[ranked[0]],
+        also=tuple(cast(Category, name) for name in ranked[1:] if categories[name] > ALSO_ABOVE),
+        scope=cast(Scope, _likeliest("scope", note)),
+        strength=None if note.kind == "keep" else cast(Strength, _likeliest("strength", note)),
         followup=None if followup == NO_LABEL else cast(FollowUp, followup),
         place=_place(note),
         body=parts_meant(note),
@@ -66,26 +66,34 @@ def labels(note: About) -> Labels:
     )
 
 
-def _category_chances(note: About) -> dict[str, float]:
-    """The probability of each category, the odds raised of one that a phrase new since training judges by."""
-    chances = choice("category").probabilities(note.evidence)
-    findings = [found for remark in note.remarks for found in remark.findings if found.function in STRENGTHS]
-    new = {found.category for found in findings if found.rule not in trained_phrases()}
-    odds = {name: chance * (_NEW if name in new else 1.0) for name, chance in chances.items()}
+def evidence_for(of: str, note: About) -> Features:
+    """What a label is chosen by: the category by what was said, the others also by how it was said."""
+    return note.evidence if of == "category" else note.manner
+
+
+def chances(of: str, note: About) -> dict[str, float]:
+    """The probability of each label of a kind (category, scope, strength or followup), summing to 1."""
+    learned = choice(of).probabilities(evidence_for(of, note))
+    raised = _new_phrases(note) if of == "category" else _stress(note) if of == "strength" else {}
+    odds = {name: chance * raised.get(name, 1.0) for name, chance in learned.items()}
     total = sum(odds.values())
     return {name: value / total for name, value in odds.items()}
 
 
-def _label(model: Choice, note: About) -> str:
-    return model.best(note.manner)[0]
+def _new_phrases(note: About) -> dict[str | None, float]:
+    """Raises the odds of a category that a phrase new since training judges by."""
+    findings = [found for remark in note.remarks for found in remark.findings if found.function in STRENGTHS]
+    return {found.category: _NEW for found in findings if found.rule not in trained_phrases()}
 
 
-def _strength(note: About) -> Strength:
-    """How strongly it was put; the likeliest, with odds raised for what is rare, and more where a cue says so."""
-    chances = choice("strength").probabilities(note.manner)
-    for name in ("must", "could"):
-        chances[name] *= _CUED if note.has(name) else _RARE
-    return cast(Strength, max(sorted(chances), key=lambda name: chances[name]))
+def _stress(note: About) -> dict[str, float]:
+    """Raises the odds of the rare strengths, and more where a cue says so."""
+    return {name: _CUED if note.has(name) else _RARE for name in ("must", "could")}
+
+
+def _likeliest(of: str, note: About) -> str:
+    found = chances(of, note)
+    return max(sorted(found), key=lambda name: found[name])
 
 
 def _place(note: About) -> Place | None:

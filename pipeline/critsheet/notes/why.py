@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from critsheet.language.learned import Features, choice
+from critsheet.language.learned import choice
 from critsheet.notes.about import About
 from critsheet.notes.find import note_id, understood
-from critsheet.notes.labels import NO_LABEL, Labels
+from critsheet.notes.labels import NO_LABEL, Labels, chances, evidence_for
 from critsheet.sheet import Shot, Transcript
 from critsheet.vocabulary import Vocabulary
 from critsheet.vocabulary.stems import stem
@@ -17,7 +17,7 @@ SHOWN = 4
 
 @dataclass(frozen=True)
 class Decision:
-    """One label of a note, how likely the model holds it (0..1), and what spoke for it, strongest first."""
+    """One label of a note, how likely it is (0..1), and what spoke for it, strongest first."""
 
     of: str
     label: str
@@ -60,17 +60,19 @@ def _phrases(note: About) -> tuple[str, ...]:
 
 
 def _decisions(note: About, label: Labels) -> Sequence[Decision]:
-    asked: list[tuple[str, str, Features]] = [("category", label.category, note.evidence)]
-    asked += [("scope", label.scope, note.manner), ("followup", label.followup or NO_LABEL, note.manner)]
-    if label.strength:
-        asked.append(("strength", label.strength, note.manner))
+    chosen = {
+        "category": label.category,
+        "scope": label.scope,
+        "followup": label.followup or NO_LABEL,
+        "strength": label.strength,
+    }
     spoken = _words_by_stem(note)
-    decisions = []
-    for of, name, features in asked:
-        model = choice(of)
-        told = tuple(in_words(feature, spoken) for feature in model.evidence(features, name, SHOWN))
-        decisions.append(Decision(of, name, round(model.probabilities(features)[name], 3), told))
-    return decisions
+    return [_decision(of, name, note, spoken) for of, name in chosen.items() if name]
+
+
+def _decision(of: str, name: str, note: About, spoken: Mapping[str, str]) -> Decision:
+    told = choice(of).evidence(evidence_for(of, note), name, SHOWN)
+    return Decision(of, name, round(chances(of, note)[name], 3), tuple(in_words(piece, spoken) for piece in told))
 
 
 def _words_by_stem(note: About) -> Mapping[str, str]:

@@ -69,8 +69,9 @@ class Group:
 
 @dataclass(frozen=True)
 class HistoryPage:
-    """Everything on the page. `spoken` is the language of the talks."""
+    """Everything on the page. `spoken` is the language of the talks, `form` what kind of paper this is."""
 
+    form: str
     title: str
     logo: Logo | None
     boxes: tuple[Box, ...]
@@ -109,6 +110,7 @@ def history_page(history: ShotHistory, texts: Texts, logo: Logo | None = None) -
         Box(texts("history.count"), str(len(columns))),
     )
     return HistoryPage(
+        form=texts("history.form"),
         title=plain(last.review.title),
         logo=logo,
         boxes=tuple(box for box in boxes if box.value),

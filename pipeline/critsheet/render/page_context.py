@@ -237,9 +237,10 @@ class Box:
 
 @dataclass(frozen=True)
 class Page:
-    """Everything on the page. `sheet` is the sheet's id."""
+    """Everything on the page. `sheet` is the sheet's id, `form` what kind of paper this is."""
 
     sheet: str
+    form: str
     title: str
     logo: Logo | None
     boxes: tuple[Box, ...]

@@ -55,6 +55,7 @@ class PageMaker:
         sections = tuple(map(self._section, self._groups))
         return Page(
             sheet=sheet.id,
+            form=say("form"),
             title=plain(sheet.review.title),
             logo=self.logo,
             boxes=tuple(Box(say(f"box.{key}"), value) for key, value in _boxes(sheet, say) if value),
