@@ -102,7 +102,8 @@ class _Writer:
         """The whole sentence."""
         text = self._keep() if self.note.kind == "keep" else self._do() or self._unremedied()
         if self.labels.strength == "could" and not _OPTIONAL.search(text):
-            text = f"If there is time, {text[0].lower()}{text[1:]}"
+            led_by_name = any(text.startswith(name) for name in self.names)
+            text = f"If there is time, {text if led_by_name else text[0].lower() + text[1:]}"
         if self.who in self.people and self.who:
             text = named_once(text, self.who, self.names, self.known.parts)
         return _sentence(self._with_frames(text))
