@@ -181,3 +181,15 @@ def test_whatever_is_said_gives_one_sentence(words: list[str], kind: Kind) -> No
     written = action_of(" ".join(["knee", *words]), kind)
     assert written.endswith((".", "?", "!", "…"))
     assert "\n" not in written
+
+
+def test_remedies_in_one_breath_stay_together() -> None:
+    text = "His hips are way up over his toes. I would drop them right down and get his back curved."
+    assert action_of(text).startswith("Drop his hips right down, and get his back curved")
+
+
+def test_a_name_keeps_its_capital_in_an_optional_note() -> None:
+    text = action_of(
+        "Osk's elbow goes straight. Bend it a bit, only if you have time.", strength="could", names=("Osk",)
+    )
+    assert "osk" not in text

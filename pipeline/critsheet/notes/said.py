@@ -256,12 +256,17 @@ def once(pieces: Sequence[Said]) -> list[Said]:
 
 
 def chosen(pieces: Sequence[Said], room: int, many: int = MANY) -> list[Said]:
-    """The pieces that tell most and fit, in spoken order; at least one."""
+    """The pieces that tell most and fit, in spoken order; at least one.
+
+    A light one counts where the next one goes on from it in one breath: "drop them down and get his back curved".
+    """
     kept: list[Said] = []
+    gone_on_from = {piece.place - 1 for piece in pieces if piece.done and piece.link}
     ranked = sorted(pieces, key=lambda piece: -piece.weight)
     for piece in ranked:
         size = len((piece.done or piece.text).split())
-        if kept and (size > room or piece.weight < LIGHT * ranked[0].weight or len(kept) == many):
+        light = piece.weight < LIGHT * ranked[0].weight and not (piece.done and piece.place in gone_on_from)
+        if kept and (size > room or light or len(kept) == many):
             continue
         kept.append(piece)
         room -= size
