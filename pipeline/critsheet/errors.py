@@ -7,7 +7,8 @@ CritsheetError
 ├── SheetError        a sheet that is damaged, or made by a newer Critsheet        (exit status 5)
 ├── OutputError       the result cannot be written                                 (exit status 6)
 ├── ModelError        speech weights missing, damaged or unusable                  (exit status 7)
-└── TemplateError     a school's template, text or logo with a mistake in it       (exit status 8)
+├── TemplateError     a school's template, text or logo with a mistake in it       (exit status 8)
+└── ArchiveError      an archive that is damaged, newer, in use or out of reach    (exit status 9)
 """
 
 
@@ -65,3 +66,9 @@ class TemplateError(CritsheetError):
     """A school's template, text or logo with a mistake in it; `what` names file and line."""
 
     exit_status = 8
+
+
+class ArchiveError(CritsheetError):
+    """An archive that is damaged, made by a newer Critsheet, in use, or out of reach."""
+
+    exit_status = 9
