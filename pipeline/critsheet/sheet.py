@@ -35,8 +35,8 @@ from critsheet.screen import OnScreen, Seconds, Still, Strict
 __all__ = [
     "SCHEMA", "BodyPart", "ByHand", "Category", "Done", "Earlier", "FollowUp", "FrameRange", "FrameSource", "Kind",
     "Moment", "Note", "OnScreen", "Place", "Recording", "Repair", "Review", "Scope", "Segment", "Share", "Sheet",
-    "Shot", "Still", "Strength", "Transcript", "Word", "from_document", "json_schema", "load", "save", "sheet_id",
-    "to_json", "write_whole",
+    "Shot", "Still", "Strength", "Transcript", "Word", "from_document", "from_json", "json_schema", "load", "save",
+    "sheet_id", "to_json", "write_whole",
 ]  # fmt: skip
 
 SCHEMA: Literal["critsheet/1"] = "critsheet/1"
@@ -264,14 +264,21 @@ def load(path: Path) -> Sheet:
     try:
         if path.stat().st_size > MAX_SHEET_BYTES:
             raise SheetError(f"{path} is too large to be a sheet.", "Choose the sheet.json that critsheet make wrote.")
-        document = json.loads(path.read_text(encoding="utf-8"))
+        text = path.read_bytes()
     except OSError as error:
         raise InputError(f"Cannot read {path}: {error.strerror or error}.", "Check the path.") from error
+    return from_json(text, str(path))
+
+
+def from_json(text: bytes, origin: str) -> Sheet:
+    """A checked sheet from JSON in UTF-8; `origin` names the source in errors. Raises SheetError."""
+    try:
+        document = json.loads(text.decode("utf-8"))
     except ValueError as error:
         raise SheetError(
-            f"{path} is not a whole sheet: {error}.", "Take it from a backup, or run critsheet make again."
+            f"{origin} is not a whole sheet: {error}.", "Take it from a backup, or run critsheet make again."
         ) from error
-    return from_document(document, str(path))
+    return from_document(document, origin)
 
 
 def from_document(document: Any, origin: str) -> Sheet:

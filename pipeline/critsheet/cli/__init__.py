@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from critsheet import __version__
-from critsheet.cli import demo, done, edit, export, frames, history, make, models, vocab, why
+from critsheet.cli import archive, demo, done, edit, export, frames, history, make, models, search, vocab, why
 from critsheet.cli.console import complain
 from critsheet.errors import CritsheetError
 
@@ -37,6 +37,8 @@ app.command("frames")(frames.frames)
 app.command("demo")(demo.demo)
 app.command("why")(why.why)
 app.command("models")(models.models)
+app.command("search")(search.search)
+app.add_typer(archive.app, name="archive")
 app.add_typer(vocab.app, name="vocab")
 
 

@@ -1,6 +1,8 @@
 """Reads what people type after an option. Every mistake is an InputError that shows the right form."""
 
 import re
+from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 from typing import Annotated
 
@@ -36,6 +38,22 @@ Templates = Annotated[
     ),
 ]
 """The school's look, the same option in every command that writes a page."""
+ArchivePlace = Annotated[
+    str | None,
+    typer.Option(
+        "--archive",
+        metavar="FILE|URL",
+        envvar="CRITSHEET_ARCHIVE",
+        help="The archive: a file, or postgresql://USER@HOST/DATABASE; your own one if left out.",
+        show_default=False,
+    ),
+]
+"""Which archive a command works on."""
+OfStudent = Annotated[str | None, typer.Option("--student", metavar="NAME", help="Only this student's.")]
+OfMentor = Annotated[str | None, typer.Option("--mentor", metavar="NAME", help="Only what this mentor said.")]
+OfClass = Annotated[str | None, typer.Option("--class", metavar="NAME", help="Only this class.")]
+Since = Annotated[str | None, typer.Option("--since", metavar="DATE", help="Only from this day on: 2026-01-31.")]
+Before = Annotated[str | None, typer.Option("--before", metavar="DATE", help="Only before this day: 2026-06-30.")]
 _RANGE = re.compile(r"(\d+)\s*[-–]\s*(\d+)")
 _TIME = re.compile(r"(?:(\d{1,3}):)?(\d{1,5}(?:\.\d{1,6})?)")
 
@@ -122,3 +140,22 @@ def language(code: str) -> str:
     if code.lower() != LANGUAGE:
         raise InputError(f"--language {code!r} is not supported.", f"Critsheet understands English: {LANGUAGE}.")
     return LANGUAGE
+
+
+def day(option: str, text: str | None) -> str | None:
+    """A day as the archive compares it, 2026-01-31; None where nothing was typed."""
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise InputError(
+            f"{option} {text[:MAX_TEXT]!r} is not a date.", f"Give year, month and day: {option} 2026-01-31."
+        ) from None
+
+
+def choice(option: str, text: str | None, known: Sequence[str]) -> str | None:
+    """One of the words that are known, typed in any case; None where nothing was typed."""
+    if text is None or text.lower() in known:
+        return text and text.lower()
+    raise InputError(f"{option} {text[:MAX_TEXT]!r} is unknown.", f"Choose one of: {', '.join(known)}.")
