@@ -115,7 +115,7 @@ def _known(connection: Connection, number: int) -> int:
 
 def _list(connection: Connection, wanted: Wanted) -> list[Filed]:
     rows = connection.execute(_listed().where(*wanted.conditions(connection)))
-    return [Filed(*row) for row in rows.tuples()]
+    return [Filed(*row) for row in rows]
 
 
 def _listed() -> "Select[Any]":
