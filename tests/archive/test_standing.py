@@ -1,4 +1,4 @@
-"""How a note stands follows from the student's ticks and from what later reviews say, in whatever order they are filed."""
+"""How a note stands follows from ticks and from what later reviews say, in whatever order they are filed."""
 
 from collections.abc import Iterator
 from itertools import permutations

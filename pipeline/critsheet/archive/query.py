@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from critsheet.archive.terms import concept, concepts_in, terms_of
 from critsheet.errors import InputError
-from critsheet.vocabulary.tokens import Token, tokenise
+from critsheet.vocabulary.tokens import Token, stem_of, tokenise
 
 if TYPE_CHECKING:
     from critsheet.vocabulary import Vocabulary
@@ -20,14 +20,15 @@ MOST_WORDS = 32
 """Nobody types more; a pasted page would keep the index busy for minutes."""
 _PART = re.compile(r"""(?P<without>(?<!\S)[-−])?(?:["“”„](?P<phrase>[^"“”„]*)(?:["“”„]|$)|(?P<word>[^\s"“”„]+))""")
 _ASIDE = frozenset(
-    """
-    a an the this that these those here there it i me my you your he him his she her they them their we us our who whom
-    which what why how when where whether be been do have can could would should shall will may might must and or but if
-    then than as at by for from in of on to with about into get look seem feel not no please find show someth thing
-    veri so such too just realli actual
+    stem_of(word)
+    for word in """
+    a an the this that these those here there it its i me my you your he him his she her they them their we us our who
+    whom which what why how when where whether is do have can could would should shall will may might must and or but if
+    then than as at by for from in of on to with about into get look seem feel not no please find show something thing
+    very so such too just really actually 's
     """.split()
 )
-"""Stems of words that a question is made of, and that tell no note from another."""
+"""Words that a question is made of, and that tell no note from another."""
 
 
 @dataclass(frozen=True)
