@@ -34,6 +34,8 @@ bench: $(READY)  ## time and memory of each stage
 	$(BIN)/python tests/bench/speech.py
 	$(BIN)/python tests/bench/language.py
 	$(BIN)/python tests/bench/frames.py
+	$(BIN)/python tests/bench/batch.py
+	$(BIN)/python tests/bench/archive.py
 
 shots: $(READY)  ## look at the page: pictures of it on screens and on paper, in build/shots
 	$(BIN)/python tests/shots.py

@@ -93,10 +93,8 @@ def run(place: str, people: School) -> None:
         if archive.file:
             bare = timed([lambda typed=typed: archive.read(lambda c: _bare(c, typed, pack)) for typed in TYPED])
             shown("bare FTS5 query   ", bare)
-            print(
-                f"  search / bare: median of the queries' ratios {median(a / b for a, b in zip(ours, bare, strict=True)):.2f}, ",
-                end="",
-            )
+            ratio = median(a / b for a, b in zip(ours, bare, strict=True))
+            print(f"  search / bare: median of the queries' ratios {ratio:.2f}, ", end="")
             print(f"of all time {sum(ours) / sum(bare):.2f}", flush=True)
     shown(f"search, {READERS} readers ", eight_readers(place))
     with open_archive(place) as archive:

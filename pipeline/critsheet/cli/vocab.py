@@ -19,7 +19,8 @@ _HELP = (
     "[bold]~foot[/]  the foot by any name; [bold]~part[/] any body part, [bold]~name[/] any character, [bold]~[/] any.",
     "[bold]~surface ~loose ~effect[/]  floors and tables, hair and cloth, dust and water.",
     "[bold]N[/]  a number.  [bold]...[/]  up to four other words.  [bold]keep !going[/]  not before going.",
-    "A folder of your own holds categories/NAME.yaml, cues.yaml, body.yaml, subjects.yaml or stages.yaml with "
+    "A folder of your own holds categories/NAME.yaml, cues.yaml, body.yaml, subjects.yaml, stages.yaml or "
+    "synonyms.yaml with "
     "whatever you add. A category file needs only its id; its phrases are added to Critsheet's. With [bold]replace: "
     "true[/] they stand in place of them. A phrase to which you give another meaning keeps yours.",
 )
@@ -29,7 +30,7 @@ app = typer.Typer(help="The words Critsheet listens for.", no_args_is_help=True,
 _Folders = Annotated[
     list[Path] | None, typer.Option("--vocab", help="A folder of your own laid over it; may be given again.")
 ]
-_LISTS = ("cues", "body", "subjects", "stages")
+_LISTS = ("cues", "body", "subjects", "stages", "synonyms")
 _RULE_WIDTH = 28
 """Characters of a rule shown beside what it found, so that a row fits into 80 columns."""
 
@@ -156,13 +157,13 @@ def _print_phrases(title: str, phrases: "list[Phrase]") -> None:
 
 
 def _named(pack: "Vocabulary", what: str) -> "Table":
-    """Names and their phrases: cues by function, body parts, subjects or stages."""
+    """Names and their phrases: cues by function, body parts, subjects, synonyms or stages."""
     if what == "stages":
         table = _table("Stage", "Settle here", "Too early for")
         for stage in pack.stages:
             table.add_row(*_cells(stage.name, ", ".join(stage.settle), ", ".join(stage.premature)))
         return table
-    groups = {"cues": pack.cues, "body": pack.body, "subjects": pack.subjects}[what]
+    groups = {"cues": pack.cues, "body": pack.body, "subjects": pack.subjects, "synonyms": pack.synonyms}[what]
     table = _table("Name", "Said as")
     for name, phrases in groups.items():
         table.add_row(*_cells(name, "; ".join(phrase.text for phrase in phrases)))

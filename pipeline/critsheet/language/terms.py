@@ -33,6 +33,15 @@ class BodyFinding:
     text: str
 
 
+@dataclass(frozen=True)
+class SynonymFinding:
+    """Something that can be said in other ways: its group, and words start..end, end exclusive."""
+
+    group: str
+    start: int
+    end: int
+
+
 def find(words: Sequence[str], vocabulary: Vocabulary, names: Sequence[str] = ()) -> list[Finding]:
     """Every trade phrase and cue in the words, in order of place.
 
@@ -51,6 +60,16 @@ def find_body(words: Sequence[str], vocabulary: Vocabulary) -> list[BodyFinding]
         start, end = _word_range(speech, match.places)
         found.append(BodyFinding(match.phrase.function, start, end, " ".join(words[start:end])))
     return found
+
+
+def find_synonyms(words: Sequence[str], vocabulary: Vocabulary) -> list[SynonymFinding]:
+    """Everything in the words that can be said in other ways, in order of place; groups may overlap."""
+    speech = reader.marked(words, vocabulary)
+    found = []
+    for match in reader.synonyms(speech, vocabulary):
+        start, end = _word_range(speech, match.places)
+        found.append(SynonymFinding(match.phrase.function, start, end))
+    return list(dict.fromkeys(found))
 
 
 def _finding(speech: Speech, match: Match) -> Finding:

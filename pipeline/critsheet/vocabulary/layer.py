@@ -5,9 +5,11 @@ cues.yaml           how mentors praise, ask, take back, order ...
 body.yaml           body parts and their names
 subjects.yaml       pronouns, words for characters, props, surfaces, loose things, effects
 stages.yaml         stages of work
+synonyms.yaml       ways of saying one and the same thing, for the search
 """
 
 import hashlib
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -33,6 +35,7 @@ _PHRASE_LISTS = {"words": "word", "fault": "fault", "remedy": "remedy", "praise"
 _CATEGORY_KEYS = (
     "id", *TEXTS, "order", "replace", "hints", *_PHRASE_LISTS, "ambiguous", "misheard", "examples",
 )  # fmt: skip
+_GROUP_NAME = re.compile(r"[a-z][a-z-]{1,39}")
 _CONDITION_KEYS = ("phrase", "near", "unless")
 
 
@@ -61,6 +64,7 @@ class Layer:
     body: tuple[Phrase, ...] = ()
     subjects: tuple[Phrase, ...] = ()
     stages: tuple[Stage, ...] = ()
+    synonyms: tuple[Phrase, ...] = ()
     digest: str = ""
 
 
@@ -235,6 +239,14 @@ def _subjects(layer: Layer, root: Node) -> None:
     layer.subjects = _named_phrases(root, "subjects.yaml", SUBJECT_KINDS)
 
 
+def _synonyms(layer: Layer, root: Node) -> None:
+    groups = root.entries("synonyms.yaml")
+    for name, node in groups.items():
+        if not _GROUP_NAME.fullmatch(name):
+            node.place.fail(f"{name!r} is not a name for a group.", "Use small letters and dashes: foot-slide.")
+    layer.synonyms = _named_phrases(root, "synonyms.yaml", tuple(groups))
+
+
 def _named_phrases(root: Node, what: str, names: tuple[str, ...]) -> tuple[Phrase, ...]:
     entries = root.entries(what, names)
     phrases = [_phrase(node, None, name) for name, values in entries.items() for node in values.items(name)]
@@ -283,4 +295,5 @@ _SHARED_FILES: dict[str, Callable[[Layer, Node], None]] = {
     "body.yaml": _body,
     "subjects.yaml": _subjects,
     "stages.yaml": _stages,
+    "synonyms.yaml": _synonyms,
 }

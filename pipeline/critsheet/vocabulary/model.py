@@ -86,7 +86,8 @@ class Example:
 class Vocabulary:
     """A checked pack: categories and rules in a fixed order, compared by identity.
 
-    `body` and `subjects` hold each canonical body part's or kind of subject's names as phrases;
+    `body` and `subjects` hold each canonical body part's or kind of subject's names as phrases, `synonyms` each group
+    of ways to say one thing;
     `sha256` is over every file read, in hex.
     """
 
@@ -100,6 +101,7 @@ class Vocabulary:
     hints: tuple[str, ...]
     sha256: str
     cues: Mapping[str, tuple[Phrase, ...]] = field(default_factory=dict)
+    synonyms: Mapping[str, tuple[Phrase, ...]] = field(default_factory=dict)
 
     def prompt_terms(self) -> tuple[str, ...]:
         """The trade terms that help a recogniser most, best first."""

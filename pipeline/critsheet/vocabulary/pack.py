@@ -40,6 +40,7 @@ def join(layers: Sequence[Layer]) -> Vocabulary:
     cues = _settled([layer.cues for layer in layers])
     body = _settled([layer.body for layer in layers])
     subjects = _settled([layer.subjects for layer in layers])
+    synonyms = list({phrase.id: phrase for layer in layers for phrase in layer.synonyms}.values())
     everything = [part for stack in parts.values() for part in stack]
     return Vocabulary(
         categories={id: _entry(id, stack) for id, stack in parts.items()},
@@ -48,6 +49,7 @@ def join(layers: Sequence[Layer]) -> Vocabulary:
         body=_grouped(body, BODY_PARTS),
         subjects=_grouped(subjects, SUBJECT_KINDS),
         misheard=tuple(misheard for part in everything for misheard in part.misheard),
+        synonyms=_grouped(synonyms, list(dict.fromkeys(phrase.function for phrase in synonyms))),
         stages=next((layer.stages for layer in reversed(layers) if layer.stages), ()),
         examples=tuple(example for part in everything for example in part.examples),
         hints=tuple(dict.fromkeys(_in_turn([part.hints for part in everything]))),

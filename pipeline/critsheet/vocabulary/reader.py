@@ -19,6 +19,7 @@ class _Indexes:
     rules: PhraseIndex
     body: PhraseIndex
     subjects: PhraseIndex
+    synonyms: PhraseIndex
 
 
 @lru_cache(maxsize=8)
@@ -28,6 +29,7 @@ def _indexes(vocabulary: Vocabulary) -> _Indexes:
         index_phrases(vocabulary.phrases),
         index_phrases(phrase for part in vocabulary.body.values() for phrase in part),
         index_phrases(phrase for kind in vocabulary.subjects.values() for phrase in kind),
+        index_phrases(phrase for group in vocabulary.synonyms.values() for phrase in group),
     )
 
 
@@ -57,6 +59,11 @@ def body_parts(speech: Speech, vocabulary: Vocabulary) -> list[Match]:
     """Every body part named; the phrase's function is its canonical name."""
     found = search(speech, _indexes(vocabulary).body)
     return most_specific([match for match in found if _decided(speech, match)])
+
+
+def synonyms(speech: Speech, vocabulary: Vocabulary) -> list[Match]:
+    """Every way of saying something that the vocabulary knows others for, in marked speech."""
+    return [match for match in search(speech, _indexes(vocabulary).synonyms) if _decided(speech, match)]
 
 
 def stands_near(speech: Speech, patterns: Iterable[Pattern], first: int, last: int) -> bool:
