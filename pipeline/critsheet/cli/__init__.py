@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from critsheet import __version__
-from critsheet.cli import archive, demo, done, edit, export, frames, history, make, models, search, vocab, why
+from critsheet.cli import archive, batch, demo, done, edit, export, frames, history, make, models, search, vocab, why
 from critsheet.cli.console import complain
 from critsheet.errors import CritsheetError
 
@@ -29,6 +29,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 app.command("make")(make.make)
+app.command("batch")(batch.batch)
 app.command("edit", epilog=edit.EPILOG)(edit.edit)
 app.command("export")(export.export)
 app.command("done")(done.done)

@@ -1,5 +1,6 @@
 """What several commands share: a request becomes a written folder, a changed sheet is written again."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -8,6 +9,7 @@ from critsheet.cli.console import progress
 if TYPE_CHECKING:
     from critsheet.make import Request
     from critsheet.sheet import Sheet
+    from critsheet.vocabulary import Vocabulary
 
 _NAME_CHARACTERS = 50
 """Of a recording's name in the folder's: a file system allows 255 bytes, and a letter may take four."""
@@ -15,13 +17,31 @@ _NAME_CHARACTERS = 50
 
 def default_folder(source: Path) -> Path:
     """`critsheet-NAME` in the current directory, after the recording's name."""
-    return Path(f"critsheet-{source.stem[:_NAME_CHARACTERS].strip()}")
+    return Path(f"critsheet-{default_name(source)}")
+
+
+def default_name(source: Path) -> str:
+    """A recording's name as part of a folder's."""
+    return source.stem[:_NAME_CHARACTERS].strip()
 
 
 def write_sheet(request: "Request", folder: Path, quiet: bool, templates: Path | None = None) -> "Sheet":
+    """Make the sheet and write its folder, with a bar for how far it is. See `write_told`."""
+    with progress(quiet) as tell:
+        return write_told(request, folder, tell, templates)
+
+
+def write_told(
+    request: "Request",
+    folder: Path,
+    tell: Callable[[str, float], None],
+    templates: Path | None = None,
+    pack: "Vocabulary | None" = None,
+) -> "Sheet":
     """Make the sheet and write its folder, with a school's templates. Nothing is written where anything goes wrong.
 
-    Raises the errors of `make_sheet`, and OutputError before any listening where `folder` may not be written.
+    `tell` hears the stage and its share; `pack` is the request's vocabulary, where it is loaded already. Raises the
+    errors of `make_sheet`, and OutputError before any listening where `folder` may not be written.
     """
     from critsheet import media, vocabulary
     from critsheet.make import make_sheet
@@ -31,9 +51,8 @@ def write_sheet(request: "Request", folder: Path, quiet: bool, templates: Path |
 
     read_templates(templates, request.sheet_language)  # a mistake in them shows before any listening
     old = output.check(folder, lambda: media.sha256(request.source))
-    pack = vocabulary.load(request.vocab)
-    with progress(quiet) as tell:
-        made = make_sheet(request, tell, pack, old)
+    pack = pack or vocabulary.load(request.vocab)
+    made = make_sheet(request, tell, pack, old)
     recording = link(request.recording, folder) if request.recording else None
     sheet = linked(made.sheet, recording) if recording else made.sheet
     output.write(folder, sheet, output.contents(sheet, pack.categories, recording, made.stills, templates), old)

@@ -5,6 +5,7 @@ import math
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -133,7 +134,9 @@ def _segment(segment: Any) -> HeardSegment:
     )
 
 
+@lru_cache(maxsize=1)
 def _load(folder: Path, device: str) -> "WhisperModel":
+    """The model, kept for the next recording of the same process."""
     import ctranslate2
 
     if device == "cuda" and not ctranslate2.get_cuda_device_count():
