@@ -112,14 +112,14 @@ def _make(job: Job, tell: Tell) -> int:
         device=options.device,
         sheet_language=options.sheet_language,
     )
-    sheet = write_told(request, job.folder, tell, options.templates, _pack(options.vocab))
+    sheet = write_told(request, job.folder, tell, options.templates, pack_of(options.vocab))
     _remember(job, sheet.review.recording.sha256)
     return len(sheet.notes)
 
 
 @lru_cache(maxsize=1)
-def _pack(folders: tuple[Path, ...]) -> "Vocabulary":
-    """The vocabulary, loaded once a process."""
+def pack_of(folders: tuple[Path, ...]) -> "Vocabulary":
+    """The vocabulary, loaded once a process. Raises VocabularyError."""
     from critsheet import vocabulary
 
     return vocabulary.load(folders)

@@ -126,7 +126,7 @@ def _client(workers: int, cluster: str | None) -> "Iterator[Client]":
             threads_per_worker=1,
             processes=True,
             memory_limit=0,
-            dashboard_address=None,
+            dashboard_address=":0",
             silence_logs=logging.CRITICAL,
         ) as local,
         Client(local) as client,

@@ -74,13 +74,11 @@ def batch(  # noqa: PLR0913, PLR0917 - the command line is its parameters
     """
     if cluster is not None and workers != 1:
         raise InputError("--workers and --cluster both say who does the work.", "Give one of them.")
-    from critsheet import vocabulary
     from critsheet.batch import Batch, Options
+    from critsheet.batch.job import pack_of
     from critsheet.batch.leftovers import at_work
     from critsheet.render.templates import read_templates
 
-    vocabulary.load(tuple(vocab or ()))  # a mistake in them shows once, before any work
-    read_templates(templates, sheet_language)
     chosen = Options(
         out=out.absolute(),
         vocab=tuple(path.absolute() for path in vocab or ()),
@@ -90,6 +88,8 @@ def batch(  # noqa: PLR0913, PLR0917 - the command line is its parameters
         sheet_language=sheet_language,
         fps=options.rate(fps),
     )
+    pack_of(chosen.vocab)  # a mistake in them shows once, before any work
+    read_templates(templates, sheet_language)
     results: dict[str, Result] = {}
     _jobs(folder.absolute(), chosen, names, told=not quiet)  # a mistake in the names file shows before workers start
     with at_work(chosen.out), Batch.opened(workers, cluster) as pool:

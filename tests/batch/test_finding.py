@@ -1,0 +1,62 @@
+"""Which files of a folder tree are recordings, and where their sheets go."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from critsheet.batch import find
+from critsheet.errors import InputError
+
+
+def tree(folder: Path, *names: str) -> Path:
+    for name in names:
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.touch()
+    return folder
+
+
+def found(folder: Path, out: Path | None = None, shots: tuple[Path, ...] = ()) -> dict[str, str]:
+    return {one.shown: str(one.folder) for one in find(folder, out or folder / "sheets", shots)}
+
+
+def test_sound_film_and_captions_are_recordings_and_nothing_else(tmp_path: Path) -> None:
+    tree(tmp_path, "a/talk.MP4", "a/memo.m4a", "b/words.vtt", "b/notes.txt", "b/picture.png", "readme")
+    assert found(tmp_path) == {"a/memo.m4a": "a/memo", "a/talk.MP4": "a/talk", "b/words.vtt": "b/words"}
+
+
+def test_captions_belong_to_the_recording_of_their_name(tmp_path: Path) -> None:
+    tree(tmp_path, "talk.mp4", "talk.vtt")
+    (one,) = find(tmp_path, tmp_path / "sheets")
+    assert (one.path.name, one.captions and one.captions.name) == ("talk.mp4", "talk.vtt")
+
+
+def test_recordings_of_one_name_get_folders_of_their_own(tmp_path: Path) -> None:
+    tree(tmp_path, "talk.mp4", "talk.wav", "Talk.m4a")
+    folders = found(tmp_path)
+    assert len({folder.casefold() for folder in folders.values()}) == 3
+
+
+def test_hidden_files_results_and_shots_are_passed_over(tmp_path: Path) -> None:
+    tree(tmp_path, ".hidden.mp4", ".cache/a.mp4", "sheets/talk/captions.vtt", "old/sheet.json", "old/captions.vtt")
+    tree(tmp_path, "talk.mp4", "shot.mov")
+    assert found(tmp_path, shots=(tmp_path / "shot.mov",)) == {"talk.mp4": "talk"}
+
+
+def test_a_link_to_a_folder_is_not_followed(tmp_path: Path) -> None:
+    tree(tmp_path, "a/talk.mp4")
+    (tmp_path / "a/round").symlink_to(tmp_path)
+    assert list(found(tmp_path)) == ["a/talk.mp4"]
+
+
+def test_odd_names_are_taken_as_they_are(tmp_path: Path) -> None:
+    names = ["=cmd.mp4", 'quo"te.mp4', "line\nbreak.mp4", "x" * 240 + ".mp4", os.fsdecode(b"\xff.mp4")]
+    tree(tmp_path, *names)
+    assert set(found(tmp_path)) == set(names)
+    assert all(len(os.fsencode(folder)) < 250 for folder in found(tmp_path).values())
+
+
+def test_no_folder_is_told(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="no folder"):
+        found(tmp_path / "nowhere")
