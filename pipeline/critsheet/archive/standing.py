@@ -77,5 +77,5 @@ def _take_in(connection: Connection, sheet: int, later: int, when: str) -> None:
         .where(outcomes.c.outcome.in_(list(_SAID)))
     ).all()
     for note, outcome in said:
-        values = {"status": _SAID[outcome], "closed": when if outcome == "resolved" else None}
+        values = {"status": _SAID[outcome], "closed": when}
         connection.execute(update(notes).where(notes.c.id == note, notes.c.status != AGAIN).values(values))

@@ -99,7 +99,7 @@ def _on_worker(job: Job) -> Result:
         # Every hundredth is enough: the bar is no finer.
         if stage != told[0][0] or share - told[0][1] >= 0.01:
             told[0] = (stage, share)
-            worker.log_event(_TOPIC, {"shown": job.recording.shown, "stage": stage, "share": share})
+            worker.log_event(_TOPIC, {"shown": job.recording.shown, "stage": stage, "share": float(share)})
 
     return make_one(job, tell)
 
