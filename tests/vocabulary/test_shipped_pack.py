@@ -8,7 +8,8 @@ import pytest
 from critsheet.language.terms import find
 from critsheet.vocabulary import Vocabulary
 from critsheet.vocabulary.check import problems
-from critsheet.vocabulary.layer import BODY_PARTS, CATEGORIES, CUES
+from critsheet.vocabulary.entries import BODY_PARTS, CATEGORIES
+from critsheet.vocabulary.layer import CUES
 
 ORDER_OF_WORK = [
     {"acting", "staging", "camera", "workflow"},

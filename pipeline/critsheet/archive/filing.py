@@ -3,7 +3,6 @@
 import hashlib
 import json
 import zlib
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -11,8 +10,9 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from sqlalchemy import Connection, Row, delete, func, insert, select, update
 
-from critsheet.archive import note_index, standing
+from critsheet.archive import note_index, rows, standing
 from critsheet.archive.note_index import Terms
+from critsheet.archive.rows import MOST_NAME, person_key
 from critsheet.archive.tables import follows, note_texts, notes, outcomes, people, sheets, versions
 from critsheet.archive.terms import concepts_of, fact, labels_of, terms_of
 from critsheet.errors import SheetError
@@ -25,10 +25,8 @@ if TYPE_CHECKING:
 Outcome = Literal["added", "replaced", "already there", "older"]
 """What became of a sheet: "older" means that the archive has a later form of it, and keeps this one behind that."""
 
-MOST_NAME = 200
-"""Letters of a name or title; see cli/options."""
-MOST_TEXT = 20_000
-"""Letters of a note that the search shows; ten minutes of talk in one note. The sheet itself is kept whole."""
+MOST_NUMBER = 2**31 - 1
+"""What a database takes for a number."""
 _LEVEL = 6
 
 
@@ -53,7 +51,6 @@ class Prepared:
     sheet: Sheet
     document: bytes
     sha256: str
-    made: str
     changed: str
     place: str | None
     terms: tuple[Terms, ...]
@@ -63,18 +60,25 @@ def prepare(sheet: Sheet, vocabulary: "Vocabulary", place: Path | None = None) -
     """The sheet with its index terms. `place` is its file. Raises SheetError where its dates cannot be read."""
     _check_keys(sheet)
     document = sheet.model_dump(mode="json", by_alias=True)
-    made = _moment(sheet.made, sheet)
-    ticks = [_moment(note.done.at, sheet) for note in sheet.notes if note.done and note.done.at]
     return Prepared(
         sheet=sheet,
         document=zlib.compress(_dump(document), _LEVEL),
-        # Made again from the same recording with the same options, a sheet differs by its date alone.
-        sha256=hashlib.sha256(_dump({**document, "made": ""})).hexdigest(),
-        made=made,
-        changed=max([made, _moment(sheet.corrected, sheet) if sheet.corrected else made, *ticks]),
-        place=str(place.resolve()) if place else None,
+        sha256=digest(document),
+        changed=rows.changed(sheet),
+        place=_written(place) if place else None,
         terms=tuple(_terms(note, vocabulary) for note in sheet.notes),
     )
+
+
+def digest(document: dict[str, Any]) -> str:
+    """What tells one form from another, in hex: made again with the same options, a sheet differs by its date alone."""
+    return hashlib.sha256(_dump({**document, "made": ""})).hexdigest()
+
+
+def _written(place: Path) -> str | None:
+    """A path as text; None for one with bytes that are no letters, which no database takes."""
+    text = str(place.resolve())
+    return text if text == text.encode("utf-8", "replace").decode() else None
 
 
 def _check_keys(sheet: Sheet) -> None:
@@ -85,6 +89,8 @@ def _check_keys(sheet: Sheet) -> None:
                 f"“{plain(sheet.review.title)[:MOST_NAME]}” is damaged: {plain(key)[:40]!r} is no id.",
                 "Take it from a backup, or run critsheet make again.",
             )
+    if max(sheet.review.submission or 1, *(note.rank for note in sheet.notes), 1) > MOST_NUMBER:
+        raise SheetError(f"“{plain(sheet.review.title)[:MOST_NAME]}” is damaged: its numbers are far too large.")
 
 
 def file(connection: Connection, one: Prepared, class_: str | None, now: str) -> Outcome:
@@ -131,10 +137,12 @@ def _replace(connection: Connection, one: Prepared, sheet: int, under: Under, ro
 
 
 def refresh(connection: Connection, sheet: int, one: Prepared) -> None:
-    """Make the rows of a filed sheet anew from its document, with everything it is filed under."""
+    """Make the rows of a filed sheet anew from its document; its class and place stay."""
     known = connection.execute(select(sheets).where(sheets.c.id == sheet)).one()
-    empty(connection, sheet)
-    _fill(connection, sheet, one, Under(known.student, known.mentor, known.class_name))
+    under = Under(
+        _person(connection, one.sheet.review.student), _person(connection, one.sheet.review.mentor), known.class_name
+    )
+    _replace(connection, one, sheet, under, _row(one, under, known.filed) | {"place": known.place})
 
 
 def empty(connection: Connection, sheet: int) -> None:
@@ -145,23 +153,8 @@ def empty(connection: Connection, sheet: int) -> None:
 
 
 def _row(one: Prepared, under: Under, now: str) -> dict[str, Any]:
-    review = one.sheet.review
-    return {
-        "sheet_id": one.sheet.id,
-        "recording_sha256": review.recording.sha256,
-        "student": under.student,
-        "mentor": under.mentor,
-        "class_name": under.class_,
-        "title": plain(review.title)[:MOST_NAME],
-        "submission": review.submission,
-        "made": one.made,
-        "changed": one.changed,
-        "filed": now,
-        "recording_file": plain(review.recording.file)[:MOST_TEXT],
-        "recording_links": "\n".join(plain(each) for each in review.recording.links)[:MOST_TEXT],
-        "names": "\n".join(_option(one.sheet, "names"))[:MOST_TEXT],
-        "place": one.place,
-    }
+    filed = {"student": under.student, "mentor": under.mentor, "class_name": under.class_}
+    return {**rows.sheet_row(one.sheet), **filed, "filed": now, "place": one.place}
 
 
 def _keep(connection: Connection, sheet: int, number: int, one: Prepared, now: str) -> None:
@@ -180,23 +173,20 @@ def _fill(connection: Connection, sheet: int, one: Prepared, under: Under) -> No
     """Write the notes of a sheet, their texts, their index terms, and what they say of earlier ones."""
     if one.sheet.notes:
         _fill_notes(connection, sheet, one, under)
-    if previous := dict.fromkeys(_option(one.sheet, "previous")):
-        connection.execute(insert(follows), [{"sheet": sheet, "previous": each} for each in previous])
-    told = [
-        {"sheet": sheet, "place": place, "action": plain(each.action)[:MOST_TEXT], "outcome": each.outcome}
-        for place, each in enumerate(one.sheet.earlier)
-    ]
-    if told:
-        connection.execute(insert(outcomes), told)
+    for table, told in ((follows, rows.follows_rows(one.sheet)), (outcomes, rows.outcome_rows(one.sheet))):
+        if told:
+            connection.execute(insert(table), [{"sheet": sheet, **row} for row in told])
     standing.settle(connection, [sheet, *standing.predecessors(connection, sheet)])
 
 
 def _fill_notes(connection: Connection, sheet: int, one: Prepared, under: Under) -> None:
     listed = one.sheet.notes
-    connection.execute(insert(notes), [_note_row(sheet, note) for note in listed])
+    connection.execute(
+        insert(notes), [{"sheet": sheet, "status": standing.OPEN, **rows.note_row(note)} for note in listed]
+    )
     filed = select(notes.c.note, notes.c.id).where(notes.c.sheet == sheet)
     ids = {row.note: int(row.id) for row in connection.execute(filed)}
-    connection.execute(insert(note_texts), [{"note": ids[note.id], **_texts(note)} for note in listed])
+    connection.execute(insert(note_texts), [{"note": ids[note.id], **rows.texts_row(note)} for note in listed])
     shared = under.facts()
     terms = [
         (ids[note.id], replace(each, facts=(*each.facts, *shared)))
@@ -210,11 +200,6 @@ def class_term(class_: str) -> str:
     return fact("class", hashlib.sha256(class_.casefold().encode()).hexdigest()[:12])
 
 
-def person_key(name: str) -> str:
-    """A person's name as it is compared: no difference of case or spacing counts."""
-    return plain(name)[:MOST_NAME].casefold()
-
-
 def _person(connection: Connection, name: str | None) -> int | None:
     if not name or not (key := person_key(name)):
         return None
@@ -225,54 +210,14 @@ def _person(connection: Connection, name: str | None) -> int | None:
     return int(found)
 
 
-def _note_row(sheet: int, note: Note) -> dict[str, Any]:
-    return {
-        "sheet": sheet,
-        "note": note.id,
-        "kind": note.kind,
-        "category": note.category,
-        "body": " ".join(note.body),
-        "subject": plain(note.subject)[:MOST_NAME] if note.subject else None,
-        "strength": note.strength,
-        "followup": note.followup,
-        "rank": note.rank,
-        "frames": " ".join(f"{each.first}-{each.last}" for each in note.frames),
-        "starts": " ".join(f"{moment.start:g}" for moment in note.moments),
-        "done_at": _moment(note.done.at) if note.done and note.done.at else None,
-        "status": "open",
-    }
-
-
-def _texts(note: Note) -> dict[str, str]:
-    quotes = "\n".join(plain(moment.quote) for moment in note.moments)
-    return {"action": plain(note.action)[:MOST_TEXT], "quotes": quotes[:MOST_TEXT]}
-
-
 def _terms(note: Note, vocabulary: "Vocabulary") -> Terms:
-    texts = _texts(note)
+    texts = rows.texts_row(note)
     return Terms(
         action=terms_of(texts["action"]),
         quotes=terms_of(texts["quotes"]),
         concepts=concepts_of((texts["action"], *texts["quotes"].split("\n")), vocabulary),
         facts=labels_of(note),
     )
-
-
-def _option(sheet: Sheet, name: str) -> Sequence[str]:
-    """A list of texts among the options that a sheet was made with; sheets come from anywhere."""
-    options = sheet.settings.get("options")
-    listed = options.get(name) if isinstance(options, dict) else None
-    return [plain(each)[:MOST_NAME] for each in listed if isinstance(each, str)] if isinstance(listed, list) else []
-
-
-def _moment(text: str, sheet: Sheet | None = None) -> str:
-    """A date and time as the archive keeps it: UTC to the second."""
-    try:
-        moment = datetime.fromisoformat(text)
-    except ValueError as error:
-        title = plain(sheet.review.title) if sheet else "The sheet"
-        raise SheetError(f"“{title}” bears the date {plain(text)[:40]!r}.", "Run critsheet make again.") from error
-    return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 def now() -> str:

@@ -42,6 +42,7 @@ class Hit:
     quote: Marked
     start: float | None
     frames: tuple[tuple[int, int], ...]
+    rank: int
     recording: str
     recording_links: tuple[str, ...]
     place: str | None
@@ -156,6 +157,7 @@ def _hit(row: Mapping[Any, Any], asked: Asked, vocabulary: "Vocabulary", *, loos
         quote=quotes[at].around(),
         start=starts[at] if at < len(starts) else None,
         frames=tuple(read_frames(row["frames"])),
+        rank=row["rank"],
         recording=row["recording_file"],
         recording_links=tuple(filter(None, row["recording_links"].split("\n"))),
         place=row["place"],

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, Connection, select
 
-from critsheet.archive.filing import class_term, person_key
+from critsheet.archive.filing import class_term
+from critsheet.archive.rows import person_key
 from critsheet.archive.standing import Status
 from critsheet.archive.tables import people, sheets
 from critsheet.archive.terms import fact

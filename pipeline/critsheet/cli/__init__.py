@@ -11,7 +11,22 @@ from typing import Annotated
 import typer
 
 from critsheet import __version__
-from critsheet.cli import archive, batch, demo, done, edit, export, frames, history, make, models, search, vocab, why
+from critsheet.cli import (
+    archive,
+    batch,
+    cohort,
+    demo,
+    done,
+    edit,
+    export,
+    frames,
+    history,
+    make,
+    models,
+    search,
+    vocab,
+    why,
+)
 from critsheet.cli.console import complain
 from critsheet.errors import CritsheetError
 
@@ -39,6 +54,7 @@ app.command("demo")(demo.demo)
 app.command("why")(why.why)
 app.command("models")(models.models)
 app.command("search")(search.search)
+app.command("cohort")(cohort.cohort)
 app.add_typer(archive.app, name="archive")
 app.add_typer(vocab.app, name="vocab")
 

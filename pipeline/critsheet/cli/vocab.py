@@ -20,8 +20,7 @@ _HELP = (
     "[bold]~surface ~loose ~effect[/]  floors and tables, hair and cloth, dust and water.",
     "[bold]N[/]  a number.  [bold]...[/]  up to four other words.  [bold]keep !going[/]  not before going.",
     "A folder of your own holds categories/NAME.yaml, cues.yaml, body.yaml, subjects.yaml, stages.yaml or "
-    "synonyms.yaml with "
-    "whatever you add. A category file needs only its id; its phrases are added to Critsheet's. With [bold]replace: "
+    "synonyms.yaml with whatever you add. A category file needs only its id; its phrases are added to Critsheet's. With [bold]replace: "
     "true[/] they stand in place of them. A phrase to which you give another meaning keeps yours.",
 )
 
@@ -56,7 +55,8 @@ def check(
     judging = sum(phrase.category is not None for phrase in pack.phrases)
     typer.echo(
         f"All is well: {len(pack.categories)} categories, {judging} phrases, {len(pack.phrases) - judging} cues, "
-        f"{len(pack.misheard)} misheard terms; {len(pack.examples)} examples hold."
+        f"{len(pack.misheard)} misheard terms, {len(pack.synonyms)} groups of synonyms; "
+        f"{len(pack.examples)} examples hold."
     )
 
 
@@ -84,6 +84,8 @@ def try_(
         table.add_row(*_cells(finding.text, _meaning(rule), rule.text, f"{Path(rule.file).stem}:{rule.line}"))
     for part in terms.find_body(words, pack):
         table.add_row(*_cells(part.text, part.part, "a body part", "body"))
+    for way in terms.find_synonyms(words, pack):
+        table.add_row(*_cells(way.text, way.group, "has synonyms", "synonyms"))
     if table.row_count:
         Console().print(table)
     else:
@@ -163,7 +165,8 @@ def _named(pack: "Vocabulary", what: str) -> "Table":
         for stage in pack.stages:
             table.add_row(*_cells(stage.name, ", ".join(stage.settle), ", ".join(stage.premature)))
         return table
-    groups = {"cues": pack.cues, "body": pack.body, "subjects": pack.subjects, "synonyms": pack.synonyms}[what]
+    synonyms = {group.id: group.phrases for group in pack.synonyms}
+    groups = {"cues": pack.cues, "body": pack.body, "subjects": pack.subjects, "synonyms": synonyms}[what]
     table = _table("Name", "Said as")
     for name, phrases in groups.items():
         table.add_row(*_cells(name, "; ".join(phrase.text for phrase in phrases)))

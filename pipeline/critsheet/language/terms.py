@@ -35,11 +35,12 @@ class BodyFinding:
 
 @dataclass(frozen=True)
 class SynonymFinding:
-    """Something that can be said in other ways: its group, and words start..end, end exclusive."""
+    """Something that can be said in other ways: its group of synonyms; words start..end, end exclusive."""
 
     group: str
     start: int
     end: int
+    text: str
 
 
 def find(words: Sequence[str], vocabulary: Vocabulary, names: Sequence[str] = ()) -> list[Finding]:
@@ -63,13 +64,20 @@ def find_body(words: Sequence[str], vocabulary: Vocabulary) -> list[BodyFinding]
 
 
 def find_synonyms(words: Sequence[str], vocabulary: Vocabulary) -> list[SynonymFinding]:
-    """Everything in the words that can be said in other ways, in order of place; groups may overlap."""
+    """Everything in the words that can be said in other ways, in order of place; the longest finding comes first.
+
+    Findings of several groups may overlap; of one group's findings none lies within another.
+    """
     speech = reader.marked(words, vocabulary)
+    matches = reader.synonyms(speech, vocabulary)
+    spans = {(match.phrase.function, *_word_range(speech, match.places)) for match in matches}
+    reached: dict[str, int] = {}
     found = []
-    for match in reader.synonyms(speech, vocabulary):
-        start, end = _word_range(speech, match.places)
-        found.append(SynonymFinding(match.phrase.function, start, end))
-    return list(dict.fromkeys(found))
+    for group, start, end in sorted(spans, key=lambda span: (span[1], -span[2], span[0])):
+        if end > reached.get(group, 0):
+            reached[group] = end
+            found.append(SynonymFinding(group, start, end, " ".join(words[start:end])))
+    return found
 
 
 def _finding(speech: Speech, match: Match) -> Finding:

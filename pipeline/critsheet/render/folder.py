@@ -121,6 +121,11 @@ def write(folder: Path, sheet: Sheet, files: Mapping[str, bytes], old: Sheet | N
     """
     if check(folder, lambda: sheet.review.recording.sha256) != old:
         raise OutputError(f"{folder} was changed meanwhile.", "Run the same command again.")
+    write_all(folder, files)
+
+
+def write_all(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write the files into `folder`, all or none, in place of it where it is there. Raises OutputError."""
     folder = folder.resolve()
     workplace: Path | None = None
     try:

@@ -9,8 +9,9 @@ from critsheet.vocabulary.model import (
     Misheard,
     Phrase,
     Stage,
+    SynonymGroup,
     Vocabulary,
 )
 from critsheet.vocabulary.pack import load
 
-__all__ = ["CategoryEntry", "Example", "Misheard", "Phrase", "Stage", "Vocabulary", "load"]
+__all__ = ["CategoryEntry", "Example", "Misheard", "Phrase", "Stage", "SynonymGroup", "Vocabulary", "load"]

@@ -25,12 +25,14 @@ def problems(vocabulary: Vocabulary) -> list[Problem]:
 
 
 def holds(example: Example, vocabulary: Vocabulary) -> bool:
-    """Whether an example's category is found in its sentence, or stays away, as it says."""
+    """Whether what an example is of is found in its sentence, or stays away, as it says."""
     return bool(_findings(example, vocabulary)) is example.expected
 
 
 def _findings(example: Example, vocabulary: Vocabulary) -> list[str]:
     speech = reader.marked(example.text.split(), vocabulary)
+    if example.group:
+        return [m.phrase.text for m in reader.synonyms(speech, vocabulary) if m.phrase.function == example.group]
     return [m.phrase.text for m in reader.rules(speech, vocabulary) if m.phrase.category == example.category]
 
 
@@ -39,7 +41,7 @@ def _failed_examples(vocabulary: Vocabulary) -> Iterator[Problem]:
         if holds(example, vocabulary):
             continue
         if example.expected:
-            what = f"no phrase of {example.category} matches the example {example.text!r}."
+            what = f"no phrase of {example.group or example.category} matches the example {example.text!r}."
             hint = "Add a phrase that does, or move the example to no_match."
         else:
             what = f"{_findings(example, vocabulary)[0]!r} matches the example {example.text!r}, which it must not."
@@ -50,6 +52,7 @@ def _failed_examples(vocabulary: Vocabulary) -> Iterator[Problem]:
 def _clashes(vocabulary: Vocabulary) -> Iterator[Problem]:
     body = tuple(phrase for part in vocabulary.body.values() for phrase in part)
     subjects = tuple(phrase for kind in vocabulary.subjects.values() for phrase in kind)
-    for phrases in (vocabulary.phrases, body, subjects):
+    synonyms = tuple(phrase for group in vocabulary.synonyms for phrase in group.phrases)
+    for phrases in (vocabulary.phrases, body, subjects, synonyms):
         for phrase, other in covered(phrases):
             yield Problem(phrase.file, phrase.line, clash(phrase, other), CLASH_HINT)

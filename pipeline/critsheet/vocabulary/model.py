@@ -72,23 +72,33 @@ class Stage:
 
 
 @dataclass(frozen=True)
+class SynonymGroup:
+    """Ways of saying one and the same thing; the phrases' function is its id, `meaning` one plain sentence."""
+
+    id: str
+    category: str
+    meaning: str
+    phrases: tuple[Phrase, ...]
+
+
+@dataclass(frozen=True)
 class Example:
-    """A sentence in which a category must, or must not, be found."""
+    """A sentence in which a category, or where `group` is given that group of synonyms, must or must not be found."""
 
     category: str
     text: str
     expected: bool
     file: str
     line: int
+    group: str = ""
 
 
 @dataclass(frozen=True, eq=False)
 class Vocabulary:
     """A checked pack: categories and rules in a fixed order, compared by identity.
 
-    `body` and `subjects` hold each canonical body part's or kind of subject's names as phrases, `synonyms` each group
-    of ways to say one thing;
-    `sha256` is over every file read, in hex.
+    `body` and `subjects` hold each canonical body part's or kind of subject's names as phrases; `sha256` is over
+    every file read, in hex.
     """
 
     categories: Mapping[str, CategoryEntry]
@@ -101,7 +111,7 @@ class Vocabulary:
     hints: tuple[str, ...]
     sha256: str
     cues: Mapping[str, tuple[Phrase, ...]] = field(default_factory=dict)
-    synonyms: Mapping[str, tuple[Phrase, ...]] = field(default_factory=dict)
+    synonyms: tuple[SynonymGroup, ...] = ()
 
     def prompt_terms(self) -> tuple[str, ...]:
         """The trade terms that help a recogniser most, best first."""

@@ -12,10 +12,12 @@ from pathlib import Path
 
 from critsheet import resources
 from critsheet.vocabulary.clashes import CLASH_HINT, clash, covered
-from critsheet.vocabulary.layer import BODY_PARTS, CATEGORIES, CUES, TEXTS, CategoryPart, Layer, read_layer
+from critsheet.vocabulary.entries import BODY_PARTS, CATEGORIES
+from critsheet.vocabulary.layer import CUES, TEXTS, CategoryPart, Layer, read_layer
 from critsheet.vocabulary.model import CategoryEntry, Phrase, Vocabulary
 from critsheet.vocabulary.nodes import Place
 from critsheet.vocabulary.phrases import SUBJECT_KINDS
+from critsheet.vocabulary.synonyms import join_groups
 
 SHIPPED = "animation"
 
@@ -40,7 +42,8 @@ def join(layers: Sequence[Layer]) -> Vocabulary:
     cues = _settled([layer.cues for layer in layers])
     body = _settled([layer.body for layer in layers])
     subjects = _settled([layer.subjects for layer in layers])
-    synonyms = list({phrase.id: phrase for layer in layers for phrase in layer.synonyms}.values())
+    synonyms = [part for layer in layers for part in layer.synonyms]
+    ways = _settled([[phrase for part in layer.synonyms for phrase in part.phrases] for layer in layers])
     everything = [part for stack in parts.values() for part in stack]
     return Vocabulary(
         categories={id: _entry(id, stack) for id, stack in parts.items()},
@@ -49,9 +52,9 @@ def join(layers: Sequence[Layer]) -> Vocabulary:
         body=_grouped(body, BODY_PARTS),
         subjects=_grouped(subjects, SUBJECT_KINDS),
         misheard=tuple(misheard for part in everything for misheard in part.misheard),
-        synonyms=_grouped(synonyms, list(dict.fromkeys(phrase.function for phrase in synonyms))),
+        synonyms=join_groups(synonyms, ways),
         stages=next((layer.stages for layer in reversed(layers) if layer.stages), ()),
-        examples=tuple(example for part in everything for example in part.examples),
+        examples=tuple(chain.from_iterable(part.examples for part in (*everything, *synonyms))),
         hints=tuple(dict.fromkeys(_in_turn([part.hints for part in everything]))),
         sha256=hashlib.sha256("".join(layer.digest for layer in layers).encode()).hexdigest(),
     )

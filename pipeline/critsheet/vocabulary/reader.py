@@ -29,7 +29,7 @@ def _indexes(vocabulary: Vocabulary) -> _Indexes:
         index_phrases(vocabulary.phrases),
         index_phrases(phrase for part in vocabulary.body.values() for phrase in part),
         index_phrases(phrase for kind in vocabulary.subjects.values() for phrase in kind),
-        index_phrases(phrase for group in vocabulary.synonyms.values() for phrase in group),
+        index_phrases(phrase for group in vocabulary.synonyms for phrase in group.phrases),
     )
 
 
