@@ -65,7 +65,7 @@ class School:
     def _note(self, rank: int, when: datetime, chance: random.Random) -> Note:
         note = self.pool[chance.randrange(len(self.pool))]
         at = (when + timedelta(days=chance.randrange(1, 20))).strftime("%Y-%m-%dT%H:%M:%SZ")
-        done = Done(at=at) if note.kind == "fix" and chance.random() < 0.4 else None
+        done = Done(at=at) if note.kind == "fix" and chance.random() < 0.7 else None
         return note.model_copy(update={"id": f"n{rank}", "rank": rank, "done": done})
 
 

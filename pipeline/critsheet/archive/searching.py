@@ -154,7 +154,7 @@ def _hit(row: Mapping[Any, Any], asked: Asked, vocabulary: "Vocabulary", *, loos
         body=tuple(row["body"].split()),
         status=row["status"],
         action=mark(row["action"], asked, vocabulary),
-        quote=quotes[at].around(),
+        quote=quotes[at],
         start=starts[at] if at < len(starts) else None,
         frames=tuple(read_frames(row["frames"])),
         rank=row["rank"],

@@ -78,8 +78,9 @@ def _whole(archive: "Archive", wanted: "Wanted", pack: "Vocabulary", look: "Temp
     from critsheet.render.glossary import PAGE as GLOSSARY
     from critsheet.render.glossary import to_glossary_page
 
-    found = count(told(archive, wanted))
-    title = wanted.class_ or look.texts("cohort.everyone")
+    notes = told(archive, wanted)
+    found = count(notes)
+    title = str(notes["class_"].iloc[0]) if wanted.class_ else look.texts("cohort.everyone")
     explained = glossary(sayings(archive, wanted, PER_CATEGORY), names_of_people(archive), pack)
     return {
         PAGE: to_cohort_page(found, title, pack.categories, look),

@@ -153,7 +153,7 @@ def _open(found: Cohort, names: Sequence[str], say: Texts) -> Part:
 
     days = found.categories["days_open"]
     grid = _grid(say, "cohort.category", names, [(say("cohort.days_open"), days, "{:,.0f}")])
-    return _part("open", say, open_picture(days, names), grid)
+    return _part("open", say, open_picture(days, names) if days.notna().any() else "", grid)
 
 
 def _returns(found: Cohort, names: Sequence[str], say: Texts) -> Part:
