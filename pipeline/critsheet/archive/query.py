@@ -104,6 +104,7 @@ def _words(words: Sequence[str], vocabulary: "Vocabulary") -> tuple[list[Node], 
     tokens = [token for token in tokenise(words) if token.stem]
     telling = _telling(tokens)
     found = [(each.group, each.start, each.end) for each in concepts_in(words, vocabulary)]
+    found += _categories(tokens, vocabulary)
     parts: list[Node] = []
     for first, last in _stretches(len(words), [(start, end) for _, start, end in found]):
         inside = [token for token in telling if first <= token.word < last]
@@ -117,6 +118,18 @@ def _words(words: Sequence[str], vocabulary: "Vocabulary") -> tuple[list[Node], 
         elif ways:
             parts.append(ways[0] if len(ways) == 1 else Any(tuple(dict.fromkeys(ways))))
     return parts, {(token.stem,) for token in telling}, {group for group, _, _ in found}
+
+
+def _categories(tokens: Sequence[Token], vocabulary: "Vocabulary") -> list[tuple[str, int, int]]:
+    """The categories that are named, by their ids or names, with the words that name them."""
+    found = []
+    stems = tuple(token.stem for token in tokens)
+    for category in vocabulary.categories.values():
+        for name in {tuple(terms_of(category.id)), tuple(terms_of(category.name))}:
+            for place in range(len(stems) - len(name) + 1):
+                if stems[place : place + len(name)] == name:
+                    found.append((category.id, tokens[place].word, tokens[place + len(name) - 1].word + 1))
+    return sorted(found)
 
 
 def _telling(tokens: Sequence[Token]) -> list[Token]:

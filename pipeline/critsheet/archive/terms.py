@@ -38,9 +38,10 @@ def concepts_in(words: Sequence[str], vocabulary: "Vocabulary") -> "list[Synonym
     return find_synonyms(words, vocabulary)
 
 
-def concepts_of(texts: Iterable[str], vocabulary: "Vocabulary") -> list[str]:
-    """The terms of all synonyms in some texts, each once."""
-    return sorted({concept(found.group) for text in texts for found in concepts_in(_words(text), vocabulary)})
+def concepts_of(note: "Note", texts: Iterable[str], vocabulary: "Vocabulary") -> list[str]:
+    """The terms of what a note is about, each once: its categories, and all synonyms in its texts."""
+    groups = {found.group for text in texts for found in concepts_in(_words(text), vocabulary)}
+    return sorted(map(concept, {note.category, *note.also, *groups}))
 
 
 def labels_of(note: "Note") -> list[str]:

@@ -75,9 +75,16 @@ def _typed(part: "pd.DataFrame") -> "pd.DataFrame":
 
     for column, choices in (("kind", get_args(Kind)), ("category", get_args(Category)), ("status", get_args(Status))):
         part[column] = pd.Categorical(part[column], categories=choices)
-    part["closed_on"] = pd.to_datetime(part.pop("closed"), utc=True, format="%Y-%m-%dT%H:%M:%SZ")
+    part["closed_on"] = _times(part.pop("closed"))
     part["has_frames"] = part["has_frames"].astype(bool)
     return part
+
+
+def _times(texts: "pd.Series[str]") -> "pd.Series[pd.Timestamp]":
+    """Times to the second, also where there are none."""
+    import pandas as pd
+
+    return pd.to_datetime(texts, utc=True, format="%Y-%m-%dT%H:%M:%SZ").dt.as_unit("s")
 
 
 def _reviews(connection: Connection, wanted: Wanted) -> "pd.DataFrame":
@@ -93,7 +100,7 @@ def _reviews(connection: Connection, wanted: Wanted) -> "pd.DataFrame":
     )
     rows = [tuple(row) for row in connection.execute(chosen)]
     table = pd.DataFrame.from_records(rows, columns=["sheet", *_SHEET_COLUMNS], index="sheet")
-    table["told_on"] = pd.to_datetime(table["told_on"], utc=True, format="%Y-%m-%dT%H:%M:%SZ")
+    table["told_on"] = _times(table["told_on"])
     table["submission"] = table["submission"].astype("Int64")
     return table
 

@@ -18,6 +18,9 @@ CONNECT_S = 10
 DEATHS = 1
 """A recording whose worker dies is tried once more; then it is the recording that kills."""
 _ADDRESS = re.compile(r"(?:tcp|tls)://[^\s/]+:\d{1,5}")
+_WORKER_ENVIRONMENT = dict.fromkeys(("OMP_NUM_THREADS", "MKL_NUM_THREADS", "OPENBLAS_NUM_THREADS"), 1)
+"""One core a worker. In place of dask's own, which also has memory given back at once: speech recognition, which takes
+and gives back much of it all the time, then runs at less than half its speed (measured with tests/bench/batch.py)."""
 _TOPIC = "critsheet-progress"
 Watch = Callable[[str, str, float], None]
 """Told the recording, the stage it is in and the share of that."""
@@ -149,7 +152,11 @@ def _quiet() -> Iterator[None]:
     os.environ.setdefault("PYTHONWARNINGS", "ignore")
     try:
         with dask.config.set(
-            {"distributed.scheduler.allowed-failures": DEATHS, "distributed.logging.distributed": "critical"}
+            {
+                "distributed.scheduler.allowed-failures": DEATHS,
+                "distributed.logging.distributed": "critical",
+                "distributed.nanny.pre-spawn-environ": _WORKER_ENVIRONMENT,
+            }
         ):
             yield
     finally:
