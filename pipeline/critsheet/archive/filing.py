@@ -118,7 +118,7 @@ def _refile(connection: Connection, one: Prepared, known: Row[Any], under: Under
     numbers = {row.sha256: int(row.number) for row in connection.execute(filed)}
     if one.sha256 in numbers:
         if under.class_ != known.class_name and numbers[one.sha256] == known.version:
-            _replace(connection, one, known.id, under, _row(one, under, known.filed))
+            _replace(connection, one, known.id, under, {"class_name": under.class_, "place": one.place})
         return "already there"
     number = max(numbers.values()) + 1
     _keep(connection, known.id, number, one, now)
@@ -215,7 +215,7 @@ def _terms(note: Note, vocabulary: "Vocabulary") -> Terms:
     return Terms(
         action=terms_of(texts["action"]),
         quotes=terms_of(texts["quotes"]),
-        concepts=concepts_of((texts["action"], *texts["quotes"].split("\n")), vocabulary),
+        concepts=concepts_of(note, (texts["action"], *texts["quotes"].split("\n")), vocabulary),
         facts=labels_of(note),
     )
 
