@@ -13,7 +13,20 @@ from critsheet.render.texts import english, languages, texts
 PACKAGE = Path(critsheet.__file__).parent
 TEMPLATES = resources.folder("templates")
 NAMES = re.compile(r"\{\w+\}")
-BUILT = ("group.", "body.", "fact.", "box.", "program.", "ticks.", "map.", "find.", "cautions.", "earlier.", "letter.")
+BUILT = (
+    "group.",
+    "body.",
+    "fact.",
+    "box.",
+    "program.",
+    "ticks.",
+    "map.",
+    "find.",
+    "cautions.",
+    "earlier.",
+    "letter.",
+    "cohort.",
+)
 """Texts whose names are put together where they are used."""
 
 

@@ -22,14 +22,14 @@ _SHEET_COLUMNS = ("student", "mentor", "class_", "title", "submission", "told_on
 
 @dataclass(frozen=True)
 class Saying:
-    """A note in words; `names` are the people, characters and props that its sheet knows."""
+    """A note in words; `characters` are the characters and props that its sheet knows."""
 
     category: Category
     kind: Kind
     action: str
     quotes: tuple[str, ...]
     strength: Strength | None
-    names: tuple[str, ...]
+    characters: tuple[str, ...]
 
 
 def told(archive: "Archive", wanted: Wanted) -> "pd.DataFrame":
@@ -62,8 +62,7 @@ def _told(connection: Connection, wanted: Wanted) -> "pd.DataFrame":
     rows = connection.execution_options(yield_per=_AT_A_TIME).execute(chosen)
     parts = [_typed(pd.DataFrame.from_records(part, columns=list(rows.keys()))) for part in rows.partitions()]
     whole = pd.concat(parts, ignore_index=True) if parts else _typed(pd.DataFrame(columns=list(rows.keys())))
-    for column in _SHEET_COLUMNS:
-        whole[column] = whole["sheet"].map(reviews[column])
+    whole = whole.join(reviews, on="sheet")
     for column in ("student", "mentor", "class_", "title"):
         whole[column] = whole[column].astype("category")
     return whole
@@ -112,23 +111,20 @@ def sayings(archive: "Archive", wanted: Wanted, per_category: int) -> list[Sayin
 
 def _sayings(connection: Connection, wanted: Wanted, per_category: int) -> list[Saying]:
     found = []
-    student, mentor = people.alias("student"), people.alias("mentor")
     for category in get_args(Category):
         chosen = (
             select(notes.c.kind, notes.c.strength, note_texts.c.action, note_texts.c.quotes, sheets.c.names)
-            .add_columns(student.c.name.label("student"), mentor.c.name.label("mentor"))
             .join_from(notes, note_texts, note_texts.c.note == notes.c.id)
             .join(sheets, sheets.c.id == notes.c.sheet)
-            .outerjoin(student, student.c.id == sheets.c.student)
-            .outerjoin(mentor, mentor.c.id == sheets.c.mentor)
             .where(notes.c.category == category, *wanted.conditions(connection))
             .order_by(notes.c.id.desc())
             .limit(per_category)
         )
         for row in connection.execute(chosen):
-            names = tuple(name for name in (row.student, row.mentor, *row.names.split("\n")) if name)
-            quotes = tuple(row.quotes.split("\n"))
-            found.append(Saying(category, row.kind, row.action, quotes, row.strength, names))
+            characters = tuple(filter(None, row.names.split("\n")))
+            found.append(
+                Saying(category, row.kind, row.action, tuple(row.quotes.split("\n")), row.strength, characters)
+            )
     return found
 
 

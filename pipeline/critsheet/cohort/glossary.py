@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from critsheet.archive.names import KnownNames
 from critsheet.labels import Category
-from critsheet.naming import Names
 
 if TYPE_CHECKING:
     from critsheet.archive.told import Saying
@@ -36,27 +36,36 @@ class Explained:
 
 def glossary(sayings: "Sequence[Saying]", people: Sequence[str], vocabulary: "Vocabulary") -> list[Explained]:
     """The categories that something was found for, in the order of work. `people` is everyone the archive knows."""
+    known = KnownNames(dict(enumerate(people)))
     found = []
     for category in sorted(vocabulary.categories, key=lambda one: vocabulary.categories[one].order):
         own = [saying for saying in sayings if saying.category == category]
-        asked = _best(_sentences([one for one in own if one.kind != "keep"], people), vocabulary, category, reason=True)
+        asked = _best(_sentences([one for one in own if one.kind != "keep"], known), vocabulary, category, reason=True)
         praised = _best(
-            _sentences([one for one in own if one.kind == "keep"], people), vocabulary, category, reason=False
+            _sentences([one for one in own if one.kind == "keep"], known), vocabulary, category, reason=False
         )
         if asked or praised:
             found.append(Explained(category, tuple(asked), tuple(praised)))  # type: ignore[arg-type]
     return found
 
 
-def _sentences(sayings: "Sequence[Saying]", people: Sequence[str]) -> Iterator[str]:
+def _sentences(sayings: "Sequence[Saying]", people: KnownNames) -> Iterator[str]:
     """Every sentence, with neutral words in place of names."""
     for saying in sayings:
-        names = Names(dict.fromkeys(saying.names, CHARACTER) | dict.fromkeys(people, SOMEONE))
+        # Props stand among a shot's names too, in small letters: "the crate" names nobody.
+        characters = KnownNames(dict(enumerate(name for name in saying.characters if name[:1].isupper())))
         for quote in saying.quotes:
-            for match in _SENTENCE.finditer(quote):
-                sentence = names.replaced(match.group().strip())
+            for match in _SENTENCE.finditer(without(characters, CHARACTER, without(people, SOMEONE, quote))):
+                sentence = match.group().strip()
                 if SHORTEST <= len(sentence.split()) <= LONGEST and sentence[-1:] in ".!?":
                     yield sentence[:1].upper() + sentence[1:]
+
+
+def without(names: KnownNames, stand_in: str, text: str) -> str:
+    """The text with a stand-in for everybody who is named in it."""
+    for said in reversed(names.find(text)):
+        text = text[: said.start] + stand_in + text[said.end :]
+    return text
 
 
 def _best(sentences: Iterator[str], vocabulary: "Vocabulary", category: str, *, reason: bool) -> list[str]:
