@@ -82,6 +82,15 @@ def test_the_names_file_says_whose_it_is(critsheet: Run, talks: Path) -> None:
     assert load(Path("out/week1/osk/sheet.json")).review.student is None
 
 
+def test_a_submission_is_told_what_was_asked_before(critsheet: Run, talks: Path) -> None:
+    rows = ("week2/osk.vtt,Tamsin Okoro,Osk lifts,2", "week1/osk.vtt,Tamsin Okoro,Osk lifts,1")
+    Path("names.csv").write_text("\n".join(("file,student,shot,submission", *rows)))
+    critsheet("batch", talks, "--out", "out", "--names", "names.csv")
+    first, second = (load(Path(f"out/{week}/osk/sheet.json")) for week in ("week1", "week2"))
+    assert not first.earlier
+    assert [one.action for one in second.earlier] == [note.action for note in first.notes]
+
+
 def test_rows_without_a_recording_are_told(critsheet: Run, talks: Path) -> None:
     Path("names.csv").write_text("file,student\nlost.mp4,Tamsin Okoro\n")
     assert "lost.mp4" in critsheet("batch", talks, "--out", "out", "--names", "names.csv")[2]

@@ -42,11 +42,12 @@ class Options:
 
 @dataclass(frozen=True)
 class Job:
-    """One recording to be made into a sheet."""
+    """One recording to be made into a sheet; `previous` is the folder of the submission before it."""
 
     recording: Recording
     options: Options
     named: Named | None = None
+    previous: Path | None = None
 
     @property
     def folder(self) -> Path:
@@ -91,6 +92,7 @@ def make_one(job: Job, tell: Tell) -> Result:
 def _make(job: Job, tell: Tell) -> int:
     from critsheet.cli.job import write_told
     from critsheet.make import Request
+    from critsheet.render.folder import SHEET
     from critsheet.speech import DEFAULT_MODEL
 
     options, named, recording = job.options, job.named or Named(job.recording.shown, 0), job.recording
@@ -98,6 +100,7 @@ def _make(job: Job, tell: Tell) -> int:
     request = Request(
         recording=None if alone else recording.path,
         captions=recording.path if alone else recording.captions,
+        previous=job.previous if job.previous and (job.previous / SHEET).is_file() else None,
         title=named.title,
         mentor=named.mentor,
         student=named.student,

@@ -68,7 +68,8 @@ def batch(  # noqa: PLR0913, PLR0917 - the command line is its parameters
 
     What is made already is passed over, so that a stopped batch goes on where it was. A file that cannot be used never
     stops the others: the table at the end says what became of each, and so does batch.csv beside the sheets. Captions
-    (.vtt, .srt) are used where they bear a recording's name, and by themselves where no recording does.
+    (.vtt, .srt) are used where they bear a recording's name, and by themselves where no recording does. Where the names
+    file gives several submissions of a shot, each sheet says what became of the notes before.
 
     Example: critsheet batch reviews --out sheets --names reviews.csv --workers 4
     """
@@ -117,15 +118,19 @@ def _work(
     pool: "Batch", jobs: "Callable[[bool], list[Job]]", results: "dict[str, Result]", watch: bool, quiet: bool
 ) -> None:
     """Do all there is to do; with `watch`, look again until Ctrl-C."""
+    from critsheet.batch.submissions import rounds
+
     sizes: dict[str, tuple[int, int]] = {}
     while True:
-        new = [job for job in jobs(False) if job.recording.shown not in results]
-        ready = [job for job in new if not watch or _settled(job, sizes)]
+        every = jobs(False)
+        new = [job for job in every if job.recording.shown not in results]
+        ready = {job.recording.shown for job in new if not watch or _settled(job, sizes)}
         if ready:
             with _shown(len(ready), quiet) as (begin, end):
-                for result in pool.run(ready, begin):
-                    results[result.shown] = result
-                    end(result)
+                for some in rounds(every):
+                    for result in pool.run([job for job in some if job.recording.shown in ready], begin):
+                        results[result.shown] = result
+                        end(result)
         if not watch:
             return
         time.sleep(LOOK_S)
