@@ -1,11 +1,15 @@
 """The glossary has the best-put sayings of an archive, and nobody's name."""
 
+import pytest
+
 from critsheet import vocabulary
 from critsheet.archive.told import Saying
-from critsheet.cohort.glossary import glossary
+from critsheet.cohort.glossary import Explained, glossary
 
 PACK = vocabulary.load()
 CLEAR = "The foot slides, because the hips drag it along, and nobody believes that Osk stands there."
+
+NOTHING = Explained("contact", (), ())
 
 
 def saying(
@@ -15,7 +19,11 @@ def saying(
 
 
 def explained(*sayings: Saying, people: tuple[str, ...] = ()) -> tuple[str, ...]:
-    return glossary(sayings, people, PACK)[0].explanations
+    return entry(*sayings, people=people).explanations
+
+
+def entry(*sayings: Saying, people: tuple[str, ...] = ()) -> Explained:
+    return next(one for one in glossary(sayings, people, PACK) if one.category == "contact")
 
 
 def test_a_saying_that_gives_a_reason_explains() -> None:
@@ -41,8 +49,7 @@ def test_what_is_nearly_the_same_stands_once() -> None:
 
 def test_praise_stands_by_itself() -> None:
     praise = saying("The foot stays planted like a tree, and that gives the whole push its weight.", kind="keep")
-    (entry,) = glossary([praise], (), PACK)
-    assert entry.praise and not entry.explanations
+    assert entry(praise).praise and not entry(praise).explanations
 
 
 def test_the_choice_does_not_depend_on_the_order() -> None:
@@ -50,5 +57,36 @@ def test_the_choice_does_not_depend_on_the_order() -> None:
     assert explained(*sayings) == explained(*reversed(sayings))
 
 
-def test_categories_without_a_good_saying_are_left_out() -> None:
-    assert glossary([saying("The foot slides.")], (), PACK) == []
+def test_every_category_is_there_also_without_a_good_saying() -> None:
+    found = glossary([saying("The foot slides.")], (), PACK)
+    assert [one.category for one in found] == sorted(PACK.categories, key=lambda one: PACK.categories[one].order)
+    assert not any(one.explanations or one.praise for one in found)
+
+
+@pytest.mark.parametrize("name", ["annemarie", "Orill", "Mark", "Priya"])
+def test_a_name_is_not_left_in_however_it_is_written(name: str) -> None:
+    people = ("Anne-Marie Toft", "Sean O'Rill", "Mark Idowu", "Priya Venn")
+    for start in (f"{name}, the foot", f"{name} saw that the foot", f"As {name} saw, the foot"):
+        found = glossary(
+            [saying(f"{start} slides, because the hips drag it along and nobody believes it.")], people, PACK
+        )
+        assert name.lower() not in str(found).lower()
+
+
+def test_somebody_whom_the_archive_does_not_know_is_not_named() -> None:
+    said = "As I told Odile, the foot slides, because the hips drag it along and nobody believes it."
+    assert entry(saying(said), people=("Mark Idowu",)) == NOTHING
+
+
+def test_trade_capitals_are_nobodys_name() -> None:
+    said = "I'd use FK there, because the foot slides in IK and the C-curve of the leg is lost."
+    assert explained(saying(said)) == (said,)
+
+
+def test_a_question_explains_nothing() -> None:
+    assert entry(saying("Does the foot slide because the hips drag it along so far?")) == NOTHING
+
+
+def test_what_was_wrong_before_is_no_praise() -> None:
+    said = "The foot slid last time like it was on ice, all the way to the door."
+    assert entry(saying(said, kind="keep")) == NOTHING

@@ -4,8 +4,9 @@ import pandas as pd
 import pytest
 from invented_cohort import everyone, told
 
+from critsheet.cohort.hiding import FEWEST
 from critsheet.cohort.recurring import recurring
-from critsheet.cohort.tables import FEWEST, cohort
+from critsheet.cohort.tables import cohort
 from critsheet.errors import InputError
 
 WEEK_10, WEEK_11 = "2026-03-02", "2026-03-09"
@@ -69,12 +70,12 @@ def test_one_missing_figure_takes_another_with_it() -> None:
 
 def test_what_was_fixed_and_came_again() -> None:
     rows = [
-        *everyone(6, WEEK_10, "contact", "foot", "solved", WEEK_11),
-        *everyone(3, "2026-03-16", "contact", "foot toes", "open", None),
+        *everyone(10, WEEK_10, "contact", "foot", "solved", WEEK_11),
+        *everyone(5, "2026-03-16", "contact", "foot toes", "open", None),
         *everyone(5, "2026-03-16", "contact", "hand", "open", None),
     ]
     returns = cohort(told(rows)).returns.loc["contact"]
-    assert (returns["fixed"], returns["returned"], returns["days"]) == (6, 0.5, 7)
+    assert (returns["fixed"], returns["returned"], returns["days"]) == (10, 0.5, 7)
 
 
 def test_another_body_part_or_another_student_is_no_return() -> None:
@@ -92,13 +93,13 @@ def test_open_notes_count_as_lasting_at_least_so_long() -> None:
     assert pd.isna(cohort(told(rows)).categories.loc["contact", "days_open"])
 
 
-def test_mentors_of_few_students_are_left_out() -> None:
-    many = told(everyone(6, WEEK_10, "contact", "", "open", None))
-    few = told(everyone(4, WEEK_10, "timing", "", "open", None), mentor="Bea Nakata")
-    both = pd.concat([many.astype({"mentor": object}), few.astype({"mentor": object})], ignore_index=True)
-    both["mentor"], both["student"] = both["mentor"].astype("category"), both["student"].astype("category")
-    found = cohort(both)
-    assert list(found.mentors.index) == ["Hal Orsini"] and found.few_mentors == 1
+def test_mentors_of_few_students_are_left_out_and_another_so_that_they_are_no_remainder() -> None:
+    shares = {"Hal Orsini": 9, "Idris Vale": 6, "Bea Nakata": 4}
+    parts = [told(everyone(count, WEEK_10, "contact", "", "open", None), mentor=name) for name, count in shares.items()]
+    whole = pd.concat([part.astype({"mentor": object}) for part in parts], ignore_index=True)
+    whole["mentor"], whole["student"] = whole["mentor"].astype("category"), whole["student"].astype("category")
+    found = cohort(whole)
+    assert list(found.mentors.index) == ["Hal Orsini"] and found.few_mentors == 2
     assert found.mentors.loc["Hal Orsini", "contact"] == 1.0
 
 

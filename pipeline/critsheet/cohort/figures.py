@@ -5,7 +5,7 @@ import io
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from critsheet.cohort.tables import FEWEST
+from critsheet.cohort.hiding import FEWEST
 
 if TYPE_CHECKING:
     import pandas as pd

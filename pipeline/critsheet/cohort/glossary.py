@@ -21,6 +21,7 @@ ALIKE = 70
 """Of 100, from which two sayings count as one (rapidfuzz's token_set_ratio)."""
 SOMEONE, CHARACTER = "someone", "the character"
 _SENTENCE = re.compile(r"[^.!?]+[.!?]+|[^.!?]+$")
+_WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*")
 _POINTING = re.compile(r"\b(?:this|these|here|there|that one|right now)\b", re.IGNORECASE)
 _HALTING = re.compile(r"\b(?:um+|uh+|er+|you know|kind of|sort of|i mean|okay|hang on|wait)\b", re.IGNORECASE)
 
@@ -35,8 +36,9 @@ class Explained:
 
 
 def glossary(sayings: "Sequence[Saying]", people: Sequence[str], vocabulary: "Vocabulary") -> list[Explained]:
-    """The categories that something was found for, in the order of work. `people` is everyone the archive knows."""
-    known = KnownNames(dict(enumerate(people)))
+    """All categories, in the order of work, with what was found. `people` is everyone the archive knows."""
+    # Captions write "annemarie" for Anne-Marie.
+    known = KnownNames(dict(enumerate([*people, *(re.sub(r"['’-]", "", person) for person in people)])))
     found = []
     for category in sorted(vocabulary.categories, key=lambda one: vocabulary.categories[one].order):
         own = [saying for saying in sayings if saying.category == category]
@@ -44,8 +46,7 @@ def glossary(sayings: "Sequence[Saying]", people: Sequence[str], vocabulary: "Vo
         praised = _best(
             _sentences([one for one in own if one.kind == "keep"], known), vocabulary, category, reason=False
         )
-        if asked or praised:
-            found.append(Explained(category, tuple(asked), tuple(praised)))  # type: ignore[arg-type]
+        found.append(Explained(category, tuple(asked), tuple(praised)))  # type: ignore[arg-type]
     return found
 
 
@@ -57,8 +58,19 @@ def _sentences(sayings: "Sequence[Saying]", people: KnownNames) -> Iterator[str]
         for quote in saying.quotes:
             for match in _SENTENCE.finditer(without(characters, CHARACTER, without(people, SOMEONE, quote))):
                 sentence = match.group().strip()
-                if SHORTEST <= len(sentence.split()) <= LONGEST and sentence[-1:] in ".!?":
+                fits = SHORTEST <= len(sentence.split()) <= LONGEST and sentence[-1:] in ".!"
+                if fits and not _may_name(sentence, people):
                     yield sentence[:1].upper() + sentence[1:]
+
+
+def _may_name(sentence: str, people: KnownNames) -> bool:
+    """Whether an everyday word may be somebody's name, or a capital stands where only a name bears one.
+
+    There are sayings enough to go without such a one.
+    """
+    words = [match.group() for match in _WORD.finditer(sentence)][1:]
+    capital = any(word[0].isupper() and not word.isupper() and len(re.split("['’-]", word)[0]) > 1 for word in words)
+    return capital or bool(people.unsure(sentence, capitals=True))
 
 
 def without(names: KnownNames, stand_in: str, text: str) -> str:
@@ -89,7 +101,7 @@ def _worth(sentence: str, vocabulary: "Vocabulary", category: str, *, reason: bo
     functions = {each.function for each in found}
     to_the_point = any(each.category == category for each in found)
     gives_reason = "reason" in functions or " like " in sentence
-    if not to_the_point or (reason and not gives_reason):
+    if not to_the_point or (not gives_reason if reason else "praise" not in functions):
         return 0
     worth = 3.0 + ("reason" in functions) + ("remedy" in functions) * 0.5 + (" like " in sentence) * 0.5
     worth -= 0.8 * len(_POINTING.findall(sentence)) + 0.6 * len(_HALTING.findall(sentence))

@@ -1,22 +1,22 @@
 """The tables of a cohort, from the notes that were told in it (`archive.told`).
 
-Every figure rests on at least FEWEST students; where fewer stand behind it, it is missing. Where a single figure of a
-row is missing, another one goes with it, so that none can be worked out from the others (common practice in official
-statistics, there called secondary suppression; no source).
+Every figure rests on at least FEWEST students; where fewer stand behind it, it is missing, and so are others from which
+it could be worked out (`hiding.py`).
 """
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from critsheet.cohort.hiding import FEWEST, Cells
 from critsheet.cohort.survival import median_duration
 from critsheet.errors import InputError
 
 if TYPE_CHECKING:
     import pandas as pd
 
-FEWEST = 5
-"""Students behind a figure: fewer could be recognised in it."""
 _DAY_S = 86_400
+_NOBODY = ""
+"""Stands for the mentor of reviews that name none: their notes are in the totals."""
 
 
 @dataclass(frozen=True)
@@ -46,25 +46,28 @@ def cohort(told: "pd.DataFrame") -> Cohort:
 
     Raises InputError where too few students are named for anything to be shown.
     """
-    students = told["student"].nunique()
+    asked = asked_for(told)
+    students = asked["student"].nunique()
     if students < FEWEST:
         raise InputError(
-            f"There are {students} students in this; a cohort is shown from {FEWEST} on.",
+            f"There {'is one student' if students == 1 else f'are {students} students'} in this; "
+            f"a cohort is shown from {FEWEST} on.",
             "Take a larger class or a longer time; a student's own page: critsheet cohort --student NAME",
         )
-    asked = asked_for(told)
     asked["student"] = asked["student"].cat.remove_unused_categories()
     asked["mentor"] = asked["mentor"].cat.remove_unused_categories()
     order = asked["category"].value_counts(sort=True).loc[lambda counts: counts > 0].index.tolist()
-    mentors, few = _mentors(asked, order)
+    categories = _categories(asked, order)
+    shown = categories["notes"].notna()
+    mentors, few = _mentors(asked, order, shown)
     return Cohort(
-        students=students,
+        students=told["student"].nunique(),
         sheets=told["sheet"].nunique(),
         notes=len(asked),
         first=told["told_on"].min().date().isoformat(),
         last=told["told_on"].max().date().isoformat(),
-        weeks=_weeks(asked, order),
-        categories=_categories(asked, order),
+        weeks=_weeks(asked, order, shown),
+        categories=categories,
         returns=_returns(asked, order),
         mentors=mentors,
         few_mentors=few,
@@ -77,33 +80,18 @@ def asked_for(told: "pd.DataFrame") -> "pd.DataFrame":
     return told[(told["kind"] != "keep") & ~said_so].copy()
 
 
-def _weeks(asked: "pd.DataFrame", order: list[str]) -> "pd.DataFrame":
+def _weeks(asked: "pd.DataFrame", order: list[str], shown: "pd.Series[bool]") -> "pd.DataFrame":
     """Notes by category and ISO week, every week of the time between, also those without any."""
     import pandas as pd
 
     # By their Mondays, so that a week belongs to the year that ISO 8601 gives it.
     monday = asked["told_on"].dt.tz_localize(None).dt.to_period("W-SUN").dt.start_time
-    grouped = asked.groupby([asked["category"], monday], observed=True)
-    notes, students = grouped.size().unstack(fill_value=0), grouped["student"].nunique().unstack(fill_value=0)
-    every = pd.date_range(notes.columns.min(), notes.columns.max(), freq="7D")
-    notes = notes.reindex(index=order, columns=every, fill_value=0)
-    students = students.reindex(index=order, columns=every, fill_value=0)
-    shown = _hidden_too(notes.astype("Int64").mask((students < FEWEST) & (notes > 0)))
-    iso = shown.columns.isocalendar()
-    shown.columns = pd.Index([f"{year}-W{week:02}" for year, week in zip(iso["year"], iso["week"], strict=True)])
-    return shown
-
-
-def _hidden_too(table: "pd.DataFrame") -> "pd.DataFrame":
-    """Where one figure of a row is missing, its smallest other one goes too: a total would give the first away."""
-    import pandas as pd
-
-    shown = table.copy()
-    for category, row in table[table.isna().sum(axis=1) == 1].iterrows():
-        others = row[row.notna() & (row > 0)]
-        if len(others):
-            shown.loc[category, others.astype(int).idxmin()] = pd.NA
-    return shown
+    every = pd.date_range(monday.min(), monday.max(), freq="7D")
+    cells = Cells(asked["category"], monday, asked["student"], order, list(every))
+    found = cells.shown(row_totals=shown.to_numpy(), column_totals=[False] * len(every))
+    iso = every.isocalendar()
+    found.columns = pd.Index([f"{year}-W{week:02}" for year, week in zip(iso["year"], iso["week"], strict=True)])
+    return found
 
 
 def _categories(asked: "pd.DataFrame", order: list[str]) -> "pd.DataFrame":
@@ -118,7 +106,10 @@ def _categories(asked: "pd.DataFrame", order: list[str]) -> "pd.DataFrame":
             "days_open": _days_open(asked),
         }
     ).reindex(order)
-    return table.astype({"notes": "Int64", "students": "Int64"}).mask(table["students"] < FEWEST)
+    # As one row with the head count as its total, so that no category can be worked out as what is left.
+    row = Cells(pd.Series("all", asked.index), asked["category"], asked["student"], ["all"], order)
+    hidden = row.shown(row_totals=[True], column_totals=[False] * len(order)).loc["all"].isna()
+    return table.astype({"notes": "Int64", "students": "Int64"}).mask(hidden)
 
 
 def _days_open(asked: "pd.DataFrame") -> "pd.Series[float]":
@@ -136,12 +127,17 @@ def _days_open(asked: "pd.DataFrame") -> "pd.Series[float]":
 
 
 def _returns(asked: "pd.DataFrame", order: list[str]) -> "pd.DataFrame":
-    """What comes again after it was fixed: another note of the category on the same body part of the same student."""
+    """What comes again after it was fixed: a later note of the category on the same body part of the same student.
+
+    Where no body part is named, who or what it is about must be the same; a note that names neither is left out.
+    """
     import pandas as pd
 
     named = asked[asked["student"].notna()]
-    about = named[["student", "category", "told_on", "closed_on", "status"]].assign(part=named["body"].str.split())
-    about = about.reset_index(names="note").explode("part").fillna({"part": ""})
+    subject = "of-" + named["subject"].astype("string").str.casefold().str.replace(" ", "-")
+    part = named["body"].astype("string").where(named["body"] != "", subject).str.split()
+    about = named[["student", "category", "told_on", "closed_on", "status"]].assign(part=part)
+    about = about.reset_index(names="note").explode("part").dropna(subset="part")
     keys = ["student", "category", "part"]
     fixed = about[about["status"].isin(["done", "solved"]) & about["closed_on"].notna()].sort_values("closed_on")
     later = about[[*keys, "told_on"]].sort_values("told_on").rename(columns={"told_on": "again_on"})
@@ -150,22 +146,26 @@ def _returns(asked: "pd.DataFrame", order: list[str]) -> "pd.DataFrame":
     )
     met["days"] = (met["again_on"] - met["closed_on"]).dt.total_seconds() / _DAY_S
     each = met.groupby("note").agg(category=("category", "first"), student=("student", "first"), days=("days", "min"))
-    grouped = each.groupby("category", observed=True)
+    grouped, back = each.groupby("category", observed=True), each.dropna().groupby("category", observed=True)
     table = pd.DataFrame(
         {
             "fixed": grouped.size().astype("Int64"),
-            "returned": grouped["days"].agg(lambda days: days.notna().mean()),
+            "returned": grouped["days"].count() / grouped.size(),
             "days": grouped["days"].median(),
         }
     ).reindex(order)
-    return table.mask(grouped["student"].nunique().reindex(order, fill_value=0) < FEWEST)
+    few = grouped["student"].nunique().reindex(order, fill_value=0) < FEWEST
+    # The days rest on those alone whose notes came back.
+    table["days"] = table["days"].mask(back["student"].nunique().reindex(order, fill_value=0) < FEWEST)
+    return table.mask(few)
 
 
-def _mentors(asked: "pd.DataFrame", order: list[str]) -> "tuple[pd.DataFrame, int]":
+def _mentors(asked: "pd.DataFrame", order: list[str], told_of: "pd.Series[bool]") -> "tuple[pd.DataFrame, int]":
     """What each mentor speaks of, and how many mentors are left out as they speak to too few students."""
     import pandas as pd
 
-    grouped = asked.groupby("mentor", observed=True)
+    mentor = asked["mentor"].astype("object").fillna(_NOBODY)
+    grouped = asked.groupby(mentor)
     table = pd.DataFrame(
         {
             "notes": grouped.size().astype("Int64"),
@@ -173,10 +173,11 @@ def _mentors(asked: "pd.DataFrame", order: list[str]) -> "tuple[pd.DataFrame, in
             "without_frames": 1 - grouped["has_frames"].mean(),
         }
     ).sort_index()
-    cells = asked.groupby(["mentor", "category"], observed=True)
-    notes = cells.size().unstack(fill_value=0).reindex(columns=order, fill_value=0)
-    students = cells["student"].nunique().unstack(fill_value=0).reindex(columns=order, fill_value=0)
-    counts = _hidden_too(notes.astype("Int64").mask((students < FEWEST) & (notes > 0)))
+    row = Cells(pd.Series("all", asked.index), mentor, asked["student"], ["all"], list(table.index))
+    enough = row.shown(row_totals=[True], column_totals=[False] * len(table), never=[_NOBODY]).loc["all"].notna()
+    cells = Cells(mentor, asked["category"], asked["student"], list(table.index), order)
+    never = list(table.index[~enough])
+    counts = cells.shown(row_totals=enough.to_numpy(), column_totals=told_of.to_numpy(), never=never)
     shares = counts.astype("Float64").div(table["notes"].astype("Float64"), axis=0)
-    enough = table["students"] >= FEWEST
-    return table[enough].join(shares[enough]), int((~enough).sum())
+    few = int((~enough).sum()) - (_NOBODY in table.index)
+    return table[enough].join(shares[enough]), few

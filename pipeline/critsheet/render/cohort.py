@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from critsheet.cohort.tables import FEWEST, Cohort
+from critsheet.cohort.hiding import FEWEST
+from critsheet.cohort.tables import Cohort
 from critsheet.render.comma_table import table_text
 from critsheet.render.page import source_hash
 from critsheet.render.page_context import Box, Logo

@@ -16,12 +16,14 @@ PAGE = "glossary.html"
 
 @dataclass(frozen=True)
 class Entry:
-    """A category: what it means and why it matters, and what mentors said of it."""
+    """A category: what the trade says of it, and what mentors said."""
 
     key: str
     name: str
     meaning: str
     why: str
+    remedy: str
+    check: str
     explanations: tuple[str, ...]
     praise: tuple[str, ...]
 
@@ -59,6 +61,8 @@ def _entry(one: Explained, categories: Mapping[str, CategoryEntry], say: Texts) 
         name=category_name(one.category, categories, say),
         meaning=say.of_category(one.category, "meaning") or category.meaning,
         why=say.of_category(one.category, "why") or category.why,
+        remedy=say.of_category(one.category, "remedy") or category.remedy,
+        check=say.of_category(one.category, "check") or category.check,
         explanations=tuple(map(plain, one.explanations)),
         praise=tuple(map(plain, one.praise)),
     )
