@@ -1,6 +1,6 @@
 """Times an archive of many sheets: adding, searching with one reader and with eight, the cohort's table, its size.
 
-python tests/bench/archive.py [--sheets 100000] [--archive FILE|URL] [--keep]
+python tests/bench/archive.py [--sheets 100000] [--archive FILE|URL]
 
 The searches are timed next to bare FTS5 queries on the same index in the same run. Without --archive it builds a file
 and, where Debian's postgresql is installed, a server of its own, one after the other.
@@ -32,6 +32,7 @@ from critsheet.archive.query import understand
 from critsheet.archive.searching import search
 from critsheet.archive.told import told
 from critsheet.archive.wanted import Wanted
+from critsheet.cohort.tables import cohort
 from critsheet.sheet import save
 
 AT_A_TIME = 100
@@ -54,16 +55,14 @@ def main() -> None:
     """Build and time."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--sheets", type=int, default=100_000)
-    parser.add_argument("--archive", help="build here, and nowhere else")
-    parser.add_argument("--keep", action="store_true", help="build into the file ./bench-archive.db and keep it")
+    parser.add_argument("--archive", metavar="FILE|URL", help="here alone; one that was built before is measured again")
     options = parser.parse_args()
     people = school(options.sheets)
     if options.archive:
         run(options.archive, people)
         return
     with tempfile.TemporaryDirectory() as folder:
-        file = Path("bench-archive.db") if options.keep else Path(folder) / "archive.db"
-        run(str(file), people)
+        run(str(Path(folder) / "archive.db"), people)
     binaries = postgres_server.programs()
     if binaries is None:
         print("PostgreSQL: not measured, as no server is installed")
@@ -73,34 +72,52 @@ def main() -> None:
 
 
 def run(place: str, people: School) -> None:
-    """Build one archive and print its figures."""
+    """Build one archive, where it is not built yet, and print its figures."""
     pack = vocabulary.load()
     print(f"{'PostgreSQL' if '://' in place else 'SQLite'}: {people.n_sheets:,} sheets", flush=True)
     with open_archive(place, create=True, writing=True) as archive:
-        print(f"  adding a sheet from its file, archive empty: {1000 * adding_s(archive, pack, 0):.0f} ms")
-        begun = time.perf_counter()
-        fill(archive, people, pack)
-        print(f"  built in {time.perf_counter() - begun:.0f} s", flush=True)
-        print(f"  adding a sheet from its file, archive full:  {1000 * adding_s(archive, pack, 1):.0f} ms")
-        archive.write(_tidy)
-        n_notes = archive.read(lambda connection: connection.execute(text("SELECT count(*) FROM notes")).scalar_one())
-        print(f"  {n_notes:,} notes, {size_mb(archive):,.0f} MB", flush=True)
+        if not count(archive):
+            build(archive, people, pack)
+        print(f"  {count(archive):,} notes, {size_mb(archive):,.0f} MB", flush=True)
     with open_archive(place) as archive:
-        ours = timed([lambda typed=typed: search(archive, typed, Wanted(), pack, 10) for typed in TYPED])
-        shown("search, one reader", ours)
-        narrow = Wanted(category="contact", status="open", since="2022-01-01")
-        shown("search, narrowed  ", timed([lambda t=t: search(archive, t, narrow, pack, 10) for t in TYPED]))
-        if archive.file:
-            bare = timed([lambda typed=typed: archive.read(lambda c: _bare(c, typed, pack)) for typed in TYPED])
-            shown("bare FTS5 query   ", bare)
-            ratio = median(a / b for a, b in zip(ours, bare, strict=True))
-            print(f"  search / bare: median of the queries' ratios {ratio:.2f}, ", end="")
-            print(f"of all time {sum(ours) / sum(bare):.2f}", flush=True)
+        measure_search(archive, pack)
     shown(f"search, {READERS} readers ", eight_readers(place))
     with open_archive(place) as archive:
         begun = time.perf_counter()
         table = told(archive, Wanted())
-        print(f"  cohort: the table of all {len(table):,} notes in {time.perf_counter() - begun:.1f} s", flush=True)
+        read_s = time.perf_counter() - begun
+        cohort(table)
+        print(f"  cohort of all: {read_s:.1f} s to read, {time.perf_counter() - begun:.1f} s in all", flush=True)
+
+
+def build(archive: Archive, people: School, pack: vocabulary.Vocabulary) -> None:
+    """Fill an archive, and print how long a sheet takes at the beginning and at the end."""
+    print(f"  adding a sheet from its file, archive empty: {1000 * adding_s(archive, pack, 0):.0f} ms", flush=True)
+    begun = time.perf_counter()
+    fill(archive, people, pack)
+    print(f"  built in {time.perf_counter() - begun:.0f} s", flush=True)
+    print(f"  adding a sheet from its file, archive full:  {1000 * adding_s(archive, pack, 1):.0f} ms", flush=True)
+    archive.write(_tidy)
+
+
+def count(archive: Archive) -> int:
+    """Notes in the archive."""
+    return int(archive.read(lambda connection: connection.execute(text("SELECT count(*) FROM notes")).scalar_one()))
+
+
+def measure_search(archive: Archive, pack: vocabulary.Vocabulary) -> None:
+    """Print how long searches take, and bare queries on the same index."""
+    ours = timed([lambda typed=typed: search(archive, typed, Wanted(), pack, 10) for typed in TYPED])
+    shown("search, one reader", ours)
+    narrow = Wanted(category="contact", status="open", since="2022-01-01")
+    shown("search, narrowed  ", timed([lambda t=t: search(archive, t, narrow, pack, 10) for t in TYPED]))
+    if archive.file:
+        bare = timed([lambda typed=typed: archive.read(lambda c: _bare(c, typed, pack)) for typed in TYPED])
+        shown("bare FTS5 query   ", bare)
+        ratio = median(a / b for a, b in zip(ours, bare, strict=True))
+        print(
+            f"  search / bare: {ratio:.2f} (median of the queries), {sum(ours) / sum(bare):.2f} (all time)", flush=True
+        )
 
 
 def fill(archive: Archive, people: School, pack: vocabulary.Vocabulary) -> None:
@@ -121,7 +138,7 @@ def _remembered(terms: Callable[..., note_index.Terms]) -> Callable[..., note_in
     known: dict[object, note_index.Terms] = {}
 
     def remembered(note: object, pack: vocabulary.Vocabulary) -> note_index.Terms:
-        key = (note.action, tuple(moment.quote for moment in note.moments), note.category, note.body)  # type: ignore[attr-defined]
+        key = (note.action, tuple(moment.quote for moment in note.moments), note.category, note.also, note.body)  # type: ignore[attr-defined]
         if key not in known:
             known[key] = terms(note, pack)
         return known[key]

@@ -87,6 +87,7 @@ def _notes(read: Critique) -> list[Note]:
                 id=gold["id"],
                 kind=gold["kind"],
                 category=gold["category"],
+                also=tuple(gold.get("also") or ()),
                 body=tuple(gold.get("body") or ()),
                 moments=moments,
                 frames=(FrameRange(first=101, last=124),) if gold.get("frames") else (),
