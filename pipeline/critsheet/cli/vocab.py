@@ -20,8 +20,8 @@ _HELP = (
     "[bold]~surface ~loose ~effect[/]  floors and tables, hair and cloth, dust and water.",
     "[bold]N[/]  a number.  [bold]...[/]  up to four other words.  [bold]keep !going[/]  not before going.",
     "A folder of your own holds categories/NAME.yaml, cues.yaml, body.yaml, subjects.yaml, stages.yaml or "
-    "synonyms.yaml with whatever you add. A category file needs only its id; its phrases are added to Critsheet's. With [bold]replace: "
-    "true[/] they stand in place of them. A phrase to which you give another meaning keeps yours.",
+    "synonyms.yaml with whatever you add. A category file needs only its id; its phrases are added to Critsheet's. "
+    "With [bold]replace: true[/] they stand in place of them. A phrase to which you give another meaning keeps yours.",
 )
 
 app = typer.Typer(help="The words Critsheet listens for.", no_args_is_help=True, epilog="\n\n".join(_HELP))

@@ -1,7 +1,7 @@
 """Finds where patterns occur in speech; what follows from that is decided elsewhere.
 
-A sequence is tried only where its rarest word occurs, forwards and backwards from there, so that a
-pack of thousands of phrases reads a long recording in a fraction of a second.
+A sequence is tried only where its rarest word occurs and the next rarest is said at all, forwards and backwards from
+there, so that a pack of thousands of phrases reads a long recording in a fraction of a second.
 """
 
 from collections import Counter
@@ -52,7 +52,17 @@ class Match:
     places: tuple[int, ...]
 
 
-Index = dict[str, list[tuple[Phrase, Row, int]]]
+@dataclass(frozen=True, eq=False)
+class Entry:
+    """A sequence of a phrase: the place it is looked up by, and the stems and forms of which one must be said too."""
+
+    phrase: Phrase
+    sequence: Row
+    anchor: int
+    needed: frozenset[str]
+
+
+Index = dict[str, list[Entry]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,29 +87,28 @@ def index_phrases(phrases: Iterable[Phrase]) -> PhraseIndex:
     index = PhraseIndex({}, {}, {})
     for phrase in chosen:
         for sequence in phrase.pattern.sequences:
-            _enter(index, phrase, sequence, _anchor(sequence, counts))
+            _enter(index, phrase, sequence, counts)
     return index
 
 
-def _anchor(sequence: Row, counts: Mapping[str, int]) -> int:
-    """The place of the rarest word, 0 where there is none."""
-    costs = [
+def _enter(index: PhraseIndex, phrase: Phrase, sequence: Row, counts: Mapping[str, int]) -> None:
+    """Enters a sequence under its rarest word, or its first item where it has none; the next rarest is needed too."""
+    words = sorted(
         (sum(counts[key] + _COMMON_WEIGHT * (key in COMMON) for key in item.stems | item.forms), place)
         for place, item in enumerate(sequence)
         if isinstance(item, Word)
-    ]
-    return min(costs)[1] if costs else 0
-
-
-def _enter(index: PhraseIndex, phrase: Phrase, sequence: Row, anchor: int) -> None:
-    item = sequence[anchor]
+    )
+    anchor = words[0][1] if words else 0
+    other = sequence[words[1][1]] if len(words) > 1 else None
+    needed = other.stems | other.forms if isinstance(other, Word) else frozenset[str]()
+    entry, item = Entry(phrase, sequence, anchor, needed), sequence[anchor]
     if isinstance(item, Word):
         for stem in item.stems:
-            index.by_stem.setdefault(stem, []).append((phrase, sequence, anchor))
+            index.by_stem.setdefault(stem, []).append(entry)
         for form in item.forms:
-            index.by_form.setdefault(form, []).append((phrase, sequence, anchor))
+            index.by_form.setdefault(form, []).append(entry)
     elif isinstance(item, Span):
-        index.by_span.setdefault(item.kind, []).append((phrase, sequence, anchor))
+        index.by_span.setdefault(item.kind, []).append(entry)
 
 
 class Speech:
@@ -159,17 +168,20 @@ def _is_number(form: str) -> bool:
 def search(speech: Speech, index: PhraseIndex) -> list[Match]:
     """Every match of every indexed phrase, each phrase at most once over the same tokens, in order."""
     found: list[Match] = []
+    said = {key for token in speech.tokens for key in (token.stem, token.form)}
     for place, token in enumerate(speech.tokens):
-        for phrase, sequence, anchor in (*index.by_stem.get(token.stem, ()), *index.by_form.get(token.form, ())):
-            places = _around(speech, sequence, anchor, place)
-            if places is not None and allowed(speech, phrase.pattern, places):
-                found.append(Match(phrase, places))
+        for entry in (*index.by_stem.get(token.stem, ()), *index.by_form.get(token.form, ())):
+            if entry.needed and entry.needed.isdisjoint(said):
+                continue
+            places = _around(speech, entry.sequence, entry.anchor, place)
+            if places is not None and allowed(speech, entry.phrase.pattern, places):
+                found.append(Match(entry.phrase, places))
     for kind, entries in index.by_span.items():
         for first, _ in speech.spans(kind):
-            for phrase, sequence, _ in entries:
-                places = walk(speech, sequence, 0, first, 1)
-                if places is not None and allowed(speech, phrase.pattern, places):
-                    found.append(Match(phrase, places))
+            for entry in entries:
+                places = walk(speech, entry.sequence, 0, first, 1)
+                if places is not None and allowed(speech, entry.phrase.pattern, places):
+                    found.append(Match(entry.phrase, places))
     return _without_repeats(found)
 
 

@@ -54,7 +54,10 @@ def join(layers: Sequence[Layer]) -> Vocabulary:
         misheard=tuple(misheard for part in everything for misheard in part.misheard),
         synonyms=join_groups(synonyms, ways),
         stages=next((layer.stages for layer in reversed(layers) if layer.stages), ()),
-        examples=tuple(chain.from_iterable(part.examples for part in (*everything, *synonyms))),
+        examples=(
+            *chain.from_iterable(part.examples for part in everything),
+            *chain.from_iterable(part.examples for part in synonyms),
+        ),
         hints=tuple(dict.fromkeys(_in_turn([part.hints for part in everything]))),
         sha256=hashlib.sha256("".join(layer.digest for layer in layers).encode()).hexdigest(),
     )
