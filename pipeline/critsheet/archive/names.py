@@ -15,10 +15,12 @@ from critsheet.archive.everyday import is_everyday
 
 _WORD = re.compile(r"(?:[^\W\d_][\u0300-\u036f]*)+|\d+")
 _STROKES = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe", "ı": "i"})
+_STROKE = re.compile("[øłđðþæœı]")
+_ACCENTS = re.compile("[\u0300-\u036f]+")
 _NEVER_ALONE = frozenset(
     """
     van von der den de del della da di do dos das du la le les al el bin bint ibn ter ten zu zur af av st san mac mc
-    mr mrs ms mx miss dr prof sir madam
+    mr mrs ms mx miss dr prof sir madam student mentor teacher tutor trainee guest
     """.split()
 )
 """What stands in a name, but names nobody by itself."""
@@ -49,18 +51,22 @@ class _Word:
     form: str
 
 
-@lru_cache(maxsize=65536)
 def folded(text: str) -> str:
     """The text as names are compared: no case, no accents."""
     if text.isascii():
         return text.lower()
-    bare = "".join(one for one in unicodedata.normalize("NFKD", text) if not unicodedata.combining(one))
-    return bare.casefold().translate(_STROKES)
+    bare = _ACCENTS.sub("", unicodedata.normalize("NFKD", text)).casefold()
+    return bare.translate(_STROKES) if _STROKE.search(bare) else bare
+
+
+@lru_cache(maxsize=65536)
+def _form(word: str) -> str:
+    return folded(word)
 
 
 def parts_of(name: str) -> list[str]:
     """The words of a name, folded, in order."""
-    return [folded(match.group()) for match in _WORD.finditer(name)]
+    return [_form(match.group()) for match in _WORD.finditer(name)]
 
 
 def telling_parts(name: str) -> list[str]:
@@ -83,14 +89,20 @@ class KnownNames:
         for person, parts in self._names.items():
             for place, part in enumerate(parts):
                 self._places[part].append((person, place))
-            if len(parts) > 1:
-                self._joined["".join(parts)].add(person)
-                self._joined["".join(reversed(parts))].add(person)
+            # As file names and captions write them: TamsinOkoro, annemarie, odell.
+            joints = [parts, parts[::-1], *(parts_of(word) for word in people[person].split())]
+            for several in joints:
+                if len(several) > 1:
+                    self._joined["".join(several)].add(person)
 
     def needles(self) -> set[str]:
         """Folded pieces of text, one of which stands in every text that names somebody."""
         alone = {part for part in self._places if _is_telling(part) and part not in self._not_alone}
         return alone | {max(parts, key=len) for parts in self._names.values() if parts} | set(self._joined)
+
+    def everyday(self) -> list[str]:
+        """The parts that are everyday words as well."""
+        return [part for part in self._places if _is_telling(part) and is_everyday(part)]
 
     def find(self, text: str) -> list[Said]:
         """Everybody named in a text, in order, apart from each other."""
@@ -104,7 +116,7 @@ class KnownNames:
         return Counter(word.lower() for word in self._look(text)[1] if not capitals or not word.islower())
 
     def _look(self, text: str) -> tuple[list[Said], list[str]]:
-        words = [_Word(match.start(), match.end(), folded(match.group())) for match in _WORD.finditer(text)]
+        words = [_Word(match.start(), match.end(), _form(match.group())) for match in _WORD.finditer(text)]
         found: list[Said] = []
         unsure: list[str] = []
         at = 0
@@ -139,9 +151,11 @@ class KnownNames:
 
     def _with_s(self, form: str) -> tuple[int, frozenset[int], bool]:
         part = form[:-1]
-        if form.endswith("s") and len(part) >= _LEAST_WITH_S and part not in self._not_alone and not is_everyday(part):
-            return 1, frozenset(person for person, _ in self._places.get(part, ()) if _is_telling(part)), True
-        return 1, frozenset(), False
+        if not form.endswith("s") or len(part) < _LEAST_WITH_S or part not in self._places:
+            return 1, frozenset(), False
+        if not _is_telling(part) or part in self._not_alone or is_everyday(part):
+            return 1, frozenset(), False
+        return 1, frozenset(person for person, _ in self._places[part]), True
 
     def _run(self, text: str, words: list[_Word], at: int, person: int, place: int) -> int:
         parts, length = self._names[person], 1
@@ -165,7 +179,12 @@ def _is_called(text: str, words: list[_Word], at: int, length: int) -> bool:
     return not _SENTENCE_END.search(between) or bool(_CALLED.match(text, end))
 
 
-def shared_parts(name: str, others: Iterable[str]) -> list[str]:
-    """The parts of a name of several that others bear as well, so that by themselves they may mean either."""
-    theirs = {part for other in others for part in parts_of(other)}
-    return [part for part in telling_parts(name) if part in theirs] if len(parts_of(name)) > 1 else []
+def shared_parts(name: str, others: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """The parts of a name of several that others bear as well, with who: by themselves they may mean either."""
+    if len(parts_of(name)) == 1:
+        return {}
+    parts_of_others = [(other, parts_of(other)) for other in others]
+    bearers = {
+        part: tuple(other for other, theirs in parts_of_others if part in theirs) for part in telling_parts(name)
+    }
+    return {part: who for part, who in bearers.items() if who}

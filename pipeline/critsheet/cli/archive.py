@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from critsheet.cli import options
-from critsheet.cli.console import complain, progress, say
+from critsheet.cli import archive_check, archive_personal, options
+from critsheet.cli.console import complain, confirm, progress, say
 from critsheet.cli.search import narrowed
 from critsheet.errors import InputError
 
@@ -146,17 +146,6 @@ def remove(numbers: _Numbers, yes: _Yes = False, archive: options.ArchivePlace =
     say(f"{len(wanted)} taken out.")
 
 
-def confirm(question: str, yes: bool) -> None:
-    """Ask before something is lost. Raises InputError where nobody can answer, Exit where the answer is no."""
-    if yes:
-        return
-    if not sys.stdin.isatty():
-        raise InputError("This cannot be undone.", "Say that you mean it with --yes.")
-    if not typer.confirm(question, err=True):
-        say("Nothing was changed.")
-        raise typer.Exit(1)
-
-
 def _table(found: "list[Filed]") -> object:
     from rich import box
     from rich.table import Table
@@ -186,3 +175,9 @@ def _forms(found: "list[Version]") -> object:
         when = (text.replace("T", " ").removesuffix("Z") for text in (each.changed, each.filed))
         table.add_row(str(each.number), *when, "as it is now" if each.current else "")
     return table
+
+
+app.command("about")(archive_personal.about)
+app.command("forget")(archive_personal.forget)
+app.command("export")(archive_personal.export)
+app.command("check")(archive_check.check)

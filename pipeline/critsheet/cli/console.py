@@ -1,7 +1,10 @@
 """What the commands write to the terminal: complaints, and how far the work is."""
 
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+
+from critsheet.errors import InputError
 
 
 def complain(line: str) -> None:
@@ -23,6 +26,19 @@ def say(line: str) -> None:
     from critsheet.render.words import plain
 
     Console(stderr=True).print(Text(plain(line)), soft_wrap=True)
+
+
+def confirm(question: str, yes: bool) -> None:
+    """Ask before something is lost. Raises InputError where nobody can answer, Exit where the answer is no."""
+    import typer
+
+    if yes:
+        return
+    if not sys.stdin.isatty():
+        raise InputError("This cannot be undone.", "Say that you mean it with --yes.")
+    if not typer.confirm(question, err=True):
+        say("Nothing was changed.")
+        raise typer.Exit(1)
 
 
 @contextmanager

@@ -37,8 +37,7 @@ class Explained:
 
 def glossary(sayings: "Sequence[Saying]", people: Sequence[str], vocabulary: "Vocabulary") -> list[Explained]:
     """All categories, in the order of work, with what was found. `people` is everyone the archive knows."""
-    # Captions write "annemarie" for Anne-Marie.
-    known = KnownNames(dict(enumerate([*people, *(re.sub(r"['’-]", "", person) for person in people)])))
+    known = KnownNames(dict(enumerate(people)))
     found = []
     for category in sorted(vocabulary.categories, key=lambda one: vocabulary.categories[one].order):
         own = [saying for saying in sayings if saying.category == category]
