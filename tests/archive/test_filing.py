@@ -107,6 +107,13 @@ def test_removed_it_is_found_no_more(archive: Archive) -> None:
         list_sheets(archive, Wanted(student="Tamsin Okoro"))
 
 
+def test_a_number_is_never_given_out_again(archive: Archive) -> None:
+    filed(archive, review(SLIDE))
+    remove(archive, [1])
+    filed(archive, review(ARMS, recording="osk-2"))
+    assert [one.number for one in list_sheets(archive, Wanted())] == [2]
+
+
 def test_where_one_number_is_wrong_all_stay(archive: Archive) -> None:
     filed(archive, review(SLIDE))
     with pytest.raises(InputError, match="no sheet 9"):
