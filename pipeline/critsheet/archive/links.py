@@ -19,7 +19,7 @@ def recording_link(hit: Hit) -> str | None:
         return None
     for source in links.sources:
         found = Path(hit.place).parent / unquote(source)
-        if found.is_file():
+        if _is_there(found):
             return found.resolve().as_uri() + (f"#t={hit.start:g}" if hit.start is not None else "")
     return None
 
@@ -27,4 +27,12 @@ def recording_link(hit: Hit) -> str | None:
 def page_link(hit: Hit) -> str | None:
     """A link to the note on its sheet's page; None where the page is not beside the sheet any more."""
     page = Path(hit.place).parent / PAGE if hit.place else None
-    return f"{page.as_uri()}#note-{hit.note}" if page and page.is_file() else None
+    return f"{page.as_uri()}#note-{hit.note}" if page and _is_there(page) else None
+
+
+def _is_there(path: Path) -> bool:
+    """Whether a file can be reached; an archive that several share names folders that not all of them may enter."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from critsheet.archive.query import Asked
-from critsheet.archive.terms import concepts_in
+from critsheet.archive.terms import LONGEST_TERM, concepts_in
 from critsheet.vocabulary.tokens import pieces, stem_of
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def mark(text: str, asked: Asked, vocabulary: "Vocabulary") -> Marked:
     """The text with everything marked that `asked` is about; phrases as a whole, synonyms as they were said."""
     words = list(_WORD.finditer(text))
     stems: list[tuple[str, int]] = [
-        (stem_of(form), place) for place, word in enumerate(words) for form in pieces(word.group())
+        (stem_of(form)[:LONGEST_TERM], place) for place, word in enumerate(words) for form in pieces(word.group())
     ]
     found: set[tuple[int, int]] = set()
     for terms in asked.terms:

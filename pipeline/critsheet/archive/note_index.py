@@ -68,10 +68,42 @@ def insert(connection: Connection, rows: Sequence[tuple[int, Terms]]) -> None:
 
 def delete(connection: Connection, sheet: int) -> None:
     """Take the notes of a sheet out of the index."""
-    key = "rowid" if connection.dialect.name == "sqlite" else "note"
+    key = _key(connection)
     connection.execute(
         text(f"DELETE FROM note_index WHERE {key} IN (SELECT id FROM notes WHERE sheet = :sheet)"), {"sheet": sheet}
     )
+
+
+def create_anew(connection: Connection) -> None:
+    """Throw the index away and create an empty one."""
+    connection.execute(text("DROP TABLE note_index"))
+    create(connection)
+
+
+def indexed(connection: Connection, sheet: int) -> set[int]:
+    """The notes of a sheet that are in the index."""
+    key = _key(connection)
+    found = connection.execute(
+        text(f"SELECT {key} FROM note_index WHERE {key} IN (SELECT id FROM notes WHERE sheet = :sheet)"),
+        {"sheet": sheet},
+    )
+    return set(found.scalars())
+
+
+def strays(connection: Connection) -> int:
+    """How many notes are in the index that are nowhere else."""
+    key = _key(connection)
+    query = f"SELECT count(*) FROM note_index WHERE {key} NOT IN (SELECT id FROM notes)"
+    return int(connection.execute(text(query)).scalar_one())
+
+
+def prove(connection: Connection) -> None:
+    """Have SQLite compare its index with what was indexed (FTS5, "The 'integrity-check' Command").
+
+    It must be open for writing, although nothing is written. Raises DBAPIError where they differ.
+    """
+    if connection.dialect.name == "sqlite":
+        connection.execute(text("INSERT INTO note_index (note_index) VALUES ('integrity-check')"))
 
 
 def clean(connection: Connection) -> None:
@@ -115,6 +147,10 @@ def tsquery(node: Node) -> str:
         case All(parts, without):
             inside = " & ".join(map(tsquery, parts))
             return f"({inside}" + "".join(f" & !{tsquery(one)}" for one in without) + ")"
+
+
+def _key(connection: Connection) -> str:
+    return "rowid" if connection.dialect.name == "sqlite" else "note"
 
 
 def _vector(terms: Terms) -> str:

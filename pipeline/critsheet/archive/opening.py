@@ -1,5 +1,6 @@
 """Opens an archive, and runs each piece of work on it in one transaction."""
 
+import os
 import sqlite3
 import time
 from collections.abc import Callable
@@ -85,20 +86,31 @@ def open_archive(place: str | None, *, create: bool = False, writing: bool = Fal
     opened or is newer.
     """
     where = read_place(place)
-    if where.file is not None and not where.file.exists():
-        if not create:
-            raise InputError(
-                f"There is no archive at {where.shown}.",
-                "Add sheets first: critsheet archive add FOLDER. Another place is given with --archive.",
-            )
-        _create(where.file)
-    archive = Archive(where, _engine(where, writing))
+    if where.file is not None:
+        _check_file(where.file, create=create, writing=writing)
+    _upgrade(where)
+    return Archive(where, _engine(where, writing))
+
+
+def _check_file(file: Path, *, create: bool, writing: bool) -> None:
     try:
-        _upgrade(archive, where)
-    except BaseException:
-        archive.close()
-        raise
-    return archive
+        folder, there = file.is_dir(), file.exists() and file.stat().st_size > 0
+    except OSError as error:
+        raise ArchiveError(
+            f"{file} cannot be opened: {error.strerror or error}.", "Check the path and who may read it."
+        ) from error
+    if folder:
+        raise InputError(f"{file} is a folder.", "Give the file of an archive with --archive.")
+    if not there and not create:  # an empty file was only just created, or cut off
+        raise InputError(
+            f"There is no archive at {file}.",
+            "Add sheets first: critsheet archive add FOLDER. Another place is given with --archive.",
+        )
+    if not there:
+        _create(file)
+    elif writing and not may_write(file):
+        # SQLite would open it for reading instead, and say so only when it is too late for a clear word.
+        raise ArchiveError(f"{file} may not be written to.", "Ask its owner, or give another place with --archive.")
 
 
 def _create(file: Path) -> None:
@@ -111,16 +123,14 @@ def _create(file: Path) -> None:
         ) from error
 
 
-def _upgrade(archive: Archive, where: Place) -> None:
-    """Take the steps that an older archive lacks, each on its own; a reader opens it for writing just for that."""
-    if archive.read(migrations.version) == len(migrations.STEPS):
-        return
-    upgrading = Archive(where, _engine(where, writing=True))
-    try:
+def _upgrade(where: Place) -> None:
+    """Take the steps that an older archive lacks, each on its own. Nothing is written to any other database."""
+    with Archive(where, _engine(where, writing=False)) as reading:
+        if reading.read(migrations.version) == len(migrations.STEPS):
+            return
+    with Archive(where, _engine(where, writing=True)) as upgrading:
         while upgrading.write(migrations.next_step):
             pass
-    finally:
-        upgrading.close()
 
 
 def _engine(where: Place, writing: bool) -> Engine:
@@ -143,10 +153,12 @@ def _engine(where: Place, writing: bool) -> Engine:
 def _open_file(file: Path, writing: bool) -> sqlite3.Connection:
     """A connection that leaves transactions to us, keeps foreign keys, and overwrites with zeros what it deletes."""
     uri = "file:" + quote(str(file.absolute()))
-    mode = "?mode=rw" if writing else "?mode=ro"
-    if not writing and not any(file.with_name(file.name + end).exists() for end in ("-wal", "-shm")):
+    # Killed while it was created, it has a journal beside it that only somebody who may write can roll back.
+    broken_off = file.with_name(file.name + "-journal").exists() and may_write(file)
+    mode = "?mode=rw" if writing or broken_off else "?mode=ro"
+    if not writing and not any(file.with_name(file.name + end).exists() for end in ("-wal", "-shm", "-journal")):
         # Closed by its last writer: everything lies in the file itself, which may be on a read-only disk.
-        mode += "" if _may_write(file.parent) else "&immutable=1"
+        mode += "" if os.access(file.resolve().parent, os.W_OK) else "&immutable=1"
     connection = sqlite3.connect(uri + mode, uri=True, timeout=BUSY_S, isolation_level=None, check_same_thread=False)
     try:
         for pragma in ("foreign_keys=ON", "secure_delete=ON", "trusted_schema=OFF", "cache_size=-65536"):
@@ -159,10 +171,9 @@ def _open_file(file: Path, writing: bool) -> sqlite3.Connection:
     return connection
 
 
-def _may_write(folder: Path) -> bool:
-    import os
-
-    return os.access(folder, os.W_OK)
+def may_write(file: Path) -> bool:
+    """Whether an archive may be written to; SQLite needs to write beside it, too."""
+    return os.access(file, os.W_OK) and os.access(file.resolve().parent, os.W_OK)
 
 
 def _never_connected(error: DBAPIError) -> bool:

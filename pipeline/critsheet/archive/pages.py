@@ -11,15 +11,16 @@ from functools import partial
 from pathlib import Path
 
 from critsheet.archive.forms import Form
+from critsheet.archive.tables import versions
 from critsheet.errors import ArchiveError
 
 _LEAF = 0x0D
 _PAGE_BYTES = 4096
 """SQLite's own choice, where the file does not say."""
 _FILE_HEADER, _LEAF_HEADER, _LOG_HEADER, _FRAME_HEADER = 100, 8, 32, 24
-_COLUMNS = 7
+_COLUMNS = len(versions.c)
 _SHA256 = re.compile(rb"[0-9a-f]{64}")
-_TIME = re.compile(rb"\d{1,4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
+_TIME = re.compile(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
 _INT_BYTES = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}
 
 
@@ -50,12 +51,16 @@ class _Pages:
         self.count = max(file.stat().st_size // self.bytes, *self._logged, 0)
 
     def read(self, page: int) -> bytes:
-        if not 1 <= page <= self.count:
-            raise _Damaged
         path, at = (self._log, self._logged[page]) if page in self._logged else (self._file, (page - 1) * self.bytes)
-        with path.open("rb") as opened:
-            opened.seek(at)
-            return opened.read(self.bytes)
+        try:
+            with path.open("rb") as opened:
+                opened.seek(at)
+                content = opened.read(self.bytes)
+        except (OSError, ValueError):  # a place that the disk cannot read, or that cannot be
+            content = b""
+        if len(content) < self.bytes:
+            raise _Damaged
+        return content
 
 
 def _committed(log: Path, page_bytes: int) -> Iterator[tuple[int, int]]:
@@ -72,9 +77,12 @@ def _committed(log: Path, page_bytes: int) -> Iterator[tuple[int, int]]:
 
 
 def _forms_on(pages: _Pages, page: int) -> Iterator[Form]:
-    content = pages.read(page)
+    try:
+        content = pages.read(page)
+    except _Damaged:
+        return
     header = _FILE_HEADER if page == 1 else 0
-    if len(content) < pages.bytes or content[header] != _LEAF:
+    if content[header] != _LEAF:
         return
     for cell in range(int.from_bytes(content[header + 3 : header + 5], "big")):
         pointer = header + _LEAF_HEADER + 2 * cell
@@ -129,7 +137,7 @@ def _document(pages: _Pages, page: int, at: int, place: int) -> bytes:
             parts.append(content[4:])
             found += len(content) - 4
         return b"".join(parts)[place : record.size]
-    except (_Damaged, OSError) as error:
+    except _Damaged as error:
         raise ArchiveError("The pages of this sheet are damaged.") from error
 
 
@@ -137,6 +145,8 @@ def _record(pages: _Pages, content: bytes, at: int) -> _Record:
     """The row at a place of a leaf (section 1.6: how much of it lies on the leaf itself)."""
     size, at = _varint(content, at)
     _, at = _varint(content, at)
+    if size > pages.count * pages.bytes:
+        raise _Damaged
     most, least = pages.bytes - 35, (pages.bytes - 12) * 32 // 255 - 23
     if size <= most:
         return _Record(size, content[at : at + size], 0)

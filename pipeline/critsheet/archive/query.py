@@ -6,10 +6,10 @@ language of a database.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from critsheet.archive.terms import concept, concepts_in, terms_of
+from critsheet.archive.terms import LONGEST_TERM, concept, concepts_in, terms_of
 from critsheet.errors import InputError
 from critsheet.vocabulary.tokens import Token, stem_of, tokenise
 
@@ -83,9 +83,11 @@ def understand(typed: str, vocabulary: "Vocabulary") -> Asked:
     parts: list[Node] = []
     without: list[Node] = []
     terms: set[tuple[str, ...]] = set()
+    count = 0
     for match in _PART.finditer(typed):
         said = match["phrase"] if match["phrase"] is not None else match["word"]
         found = tuple(terms_of(said))
+        count += len(found)
         if match["without"] and found:
             without.append(Phrase(found))
         elif match["phrase"] is None:
@@ -93,7 +95,7 @@ def understand(typed: str, vocabulary: "Vocabulary") -> Asked:
         elif found:
             parts.append(Phrase(found))
             terms.add(found)
-    if len(words) > MOST_WORDS or sum(map(len, terms)) > MOST_WORDS:
+    if count > MOST_WORDS:
         raise InputError(f"That is more than {MOST_WORDS} words.", "Type the few that matter.")
     free, free_terms, concepts = _words(words, vocabulary)
     return Asked((*parts, *free), tuple(without), frozenset(terms | free_terms), frozenset(concepts))
@@ -101,7 +103,7 @@ def understand(typed: str, vocabulary: "Vocabulary") -> Asked:
 
 def _words(words: Sequence[str], vocabulary: "Vocabulary") -> tuple[list[Node], set[tuple[str, ...]], set[str]]:
     """The words, each a part of its own, save where several together have another way of being said."""
-    tokens = [token for token in tokenise(words) if token.stem]
+    tokens = [replace(token, stem=token.stem[:LONGEST_TERM]) for token in tokenise(words) if token.stem]
     telling = _telling(tokens)
     found = [(each.group, each.start, each.end) for each in concepts_in(words, vocabulary)]
     found += _categories(tokens, vocabulary)

@@ -13,6 +13,9 @@ MOST_NAME = 200
 MOST_TEXT = 20_000
 """Letters of a note that the search shows; ten minutes of talk in one note. The sheet itself is kept whole."""
 
+YEARS = range(1970, 2200)
+"""A computer's clock that was never set says 1970; tables of dates cannot hold all that a sheet might claim."""
+
 
 def sheet_row(sheet: Sheet) -> dict[str, Any]:
     """What `sheets` says of it, without whom and what it is filed under."""
@@ -81,10 +84,13 @@ def moment(text: str, sheet: Sheet | None = None) -> str:
     """A date and time as the archive keeps it: UTC to the second. Raises SheetError."""
     try:
         found = datetime.fromisoformat(text)
-    except (ValueError, OverflowError) as error:
-        title = plain(sheet.review.title) if sheet else "The sheet"
+        if found.year not in YEARS:
+            raise ValueError
+        utc = (found if found.tzinfo else found.replace(tzinfo=UTC)).astimezone(UTC)
+    except ValueError as error:
+        title = plain(sheet.review.title)[:MOST_NAME] if sheet else "The sheet"
         raise SheetError(f"“{title}” bears the date {plain(text)[:40]!r}.", "Run critsheet make again.") from error
-    return (found if found.tzinfo else found.replace(tzinfo=UTC)).astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+    return utc.strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 def _option(sheet: Sheet, name: str) -> Sequence[str]:

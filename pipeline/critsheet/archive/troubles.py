@@ -5,7 +5,10 @@ from sqlalchemy.exc import DBAPIError
 from critsheet.errors import ArchiveError
 
 _SQLITE = {
-    "not a database": ("{} is no archive, or its beginning is damaged.", "Take it from a backup."),
+    "not a database": (
+        "{} is no archive, or its beginning is damaged.",
+        "Take it from a backup, or see what can be saved: critsheet archive check.",
+    ),
     "malformed": ("{} is damaged.", "See what is hurt and what can be saved: critsheet archive check."),
     "readonly": ("{} may not be written to.", "Ask its owner, or give another place with --archive."),
     "disk is full": ("The disk with {} is full; nothing was half-written.", "Free some space and run it again."),

@@ -57,7 +57,11 @@ def to_json(found: Found) -> str:
 def _lines(hit: Hit, *, stars: bool) -> Iterator[Text]:
     yield _marked(hit.action, stars, "bold")
     if hit.quote.text:
-        yield Text("“", style="italic").append_text(_marked(hit.quote.around(), stars, "italic")).append("”", style="italic")
+        yield (
+            Text("“", style="italic")
+            .append_text(_marked(hit.quote.around(), stars, "italic"))
+            .append("”", style="italic")
+        )
     frames = ", ".join(span(first, last) for first, last in hit.frames)
     facts = [hit.category, hit.status, f"frames {frames}" if frames else ""]
     yield Text(" · ".join(fact for fact in facts if fact), style="cyan")
