@@ -10,7 +10,7 @@ from sqlalchemy import Connection, text
 
 from critsheet.archive.query import All, Any, Node, Phrase
 
-MOST_RANKED = 20_000
+MOST_RANKED = 5_000
 """So many matching notes, those filed last, are put in order: a word that more notes have tells none from another."""
 _WEIGHTS = {"action": 2.0, "quotes": 1.0, "concepts": 1.0, "facts": 0.0}
 """What an action says is the note's gist; facts only filter. Tried on labelled queries."""
