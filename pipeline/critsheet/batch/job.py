@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 WORKSPACE = ".batch"
 """A hidden folder in the result's, for locks and for what is known of recordings already made."""
+TABLE = "batch.csv"
+_WAIT_S = 0.2
+"""For a lock: longer than a look whether anyone holds it, shorter than anyone notices."""
 MADE: Final = "made"
 THERE: Final = "already there"
 ELSEWHERE: Final = "being made by another run"
@@ -73,15 +76,17 @@ def make_one(job: Job, tell: Tell) -> Result:
     folder, shown = str(job.folder), job.recording.shown
     lock = FileLock(_beside(job, ".lock"))
     try:
-        _make_workspace(job.options.out)
-        with lock.acquire(timeout=0):
+        touched(job)  # where a machine does not see the recording, nothing is written there
+        (job.options.out / WORKSPACE).mkdir(parents=True, exist_ok=True)
+        with lock.acquire(timeout=_WAIT_S):
             if (known := _already(job)) is not None:
                 return Result(shown, THERE, folder, known)
             return Result(shown, MADE, folder, _make(job, tell))
     except Timeout:
         return Result(shown, ELSEWHERE, folder)
     except CritsheetError as error:
-        return Result(shown, FAILED, problem=str(error))
+        # The table names the recording already: its whole path would fill a narrow terminal.
+        return Result(shown, FAILED, problem=str(error).replace(str(job.recording.path), job.recording.path.name))
     except OSError as error:
         return Result(shown, FAILED, problem=f"{error.filename or folder}: {error.strerror or error}.")
     except Exception as error:
@@ -152,7 +157,7 @@ def _known_hash(job: Job) -> str | None:
     """The recording's hash, where it was not touched since it was taken: a film takes a while to read."""
     with suppress(OSError, ValueError, AttributeError):
         kept = json.loads(_beside(job, ".json").read_bytes())
-        if kept.get("touched") == _touched(job):
+        if kept.get("touched") == touched(job):
             return str(kept["sha256"])
     return None
 
@@ -161,10 +166,11 @@ def _remember(job: Job, sha256: str) -> None:
     from critsheet.sheet import write_whole
 
     with suppress(OSError, OutputError):
-        write_whole(_beside(job, ".json"), json.dumps({"touched": _touched(job), "sha256": sha256}))
+        write_whole(_beside(job, ".json"), json.dumps({"touched": touched(job), "sha256": sha256}))
 
 
-def _touched(job: Job) -> list[int]:
+def touched(job: Job) -> list[int]:
+    """Size and time of the recording, the same as long as nobody writes to it. Raises OSError."""
     stat = job.recording.path.stat()
     return [stat.st_size, stat.st_mtime_ns]
 
@@ -173,7 +179,3 @@ def _beside(job: Job, suffix: str) -> Path:
     """A file of ours about one recording; its name holds nothing that a file system could refuse."""
     key = hashlib.sha256(os.fsencode(job.recording.folder)).hexdigest()[:24]
     return job.options.out / WORKSPACE / f"{key}{suffix}"
-
-
-def _make_workspace(out: Path) -> None:
-    (out / WORKSPACE).mkdir(parents=True, exist_ok=True)

@@ -2,6 +2,8 @@
 
 import csv
 import io
+import unicodedata
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -32,10 +34,11 @@ class Named:
     names: tuple[str, ...] = ()
 
 
-def read_names(path: Path) -> list[Named]:
+def read_names(path: Path, tree: Path) -> list[Named]:
     """The rows of a names file: CSV in UTF-8, parted by commas or semicolons.
 
-    A shot file is looked for from the names file's folder. Raises InputError with the line of the first mistake.
+    A shot file is looked for from the names file's folder, then from `tree`, that of the recordings. Raises InputError
+    with the line of the first mistake.
     """
     try:
         content = path.read_bytes()
@@ -47,10 +50,10 @@ def read_names(path: Path) -> list[Named]:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise InputError(f"{path} is not UTF-8 text.", "Save it from your table program as “CSV UTF-8”.") from None
-    return _rows(path, text)
+    return _rows(path, text, tree)
 
 
-def _rows(path: Path, text: str) -> list[Named]:
+def _rows(path: Path, text: str, tree: Path) -> list[Named]:
     head = text.split("\n", 1)[0]
     lines = csv.reader(io.StringIO(text, newline=""), delimiter=";" if head.count(";") > head.count(",") else ",")
     try:
@@ -61,31 +64,29 @@ def _rows(path: Path, text: str) -> list[Named]:
         for cells in lines:
             if any(cell.strip() for cell in cells):
                 row = dict(zip(titles, (cell.strip() for cell in cells), strict=False))
-                found.append(_row(path, lines.line_num, row))
+                found.append(_row(path, lines.line_num, row, tree))
     except csv.Error as error:
         raise InputError(f"{path}:{lines.line_num}: {error}.", "Save the table as CSV again.") from error
     return found
 
 
-def _row(path: Path, line: int, row: dict[str, str]) -> Named:
+def _row(path: Path, line: int, row: dict[str, str], tree: Path) -> Named:
     def cell(title: str) -> str | None:
         return row.get(title) or None
 
     try:
         if not (file := cell("file")):
             raise InputError("the row names no file.", "Write the recording's name into the column “file”.")
-        shot = cell("shot file")
-        if shot and not (path.parent / shot).is_file():
-            raise InputError(f"there is no shot file {shot}.", f"It is looked for in {path.parent}.")
+        shot = _shot_file(cell("shot file"), (path.parent, tree))
         first, last = options.frame_range(cell("frames"), first_will_do=shot is not None)
         return Named(
-            file=file.replace("\\", "/"),
+            file=file,
             line=line,
             student=options.text("student", cell("student")),
             mentor=options.text("mentor", cell("mentor")),
             title=options.text("shot", cell("shot")),
             submission=options.submission(cell("submission")),
-            shot=path.parent / shot if shot else None,
+            shot=shot,
             fps=options.rate(cell("fps")),
             first=first,
             last=last,
@@ -93,6 +94,16 @@ def _row(path: Path, line: int, row: dict[str, str]) -> Named:
         )
     except CritsheetError as error:
         raise InputError(f"{path}:{line}: {error.what}", error.hint) from error
+
+
+def _shot_file(name: str | None, folders: Sequence[Path]) -> Path | None:
+    if name is None:
+        return None
+    for folder in folders:
+        if (path := folder / name.replace("\\", "/")).is_file():
+            return path
+    looked = " and in ".join(dict.fromkeys(map(str, folders)))
+    raise InputError(f"there is no shot file {name}.", f"It is looked for in {looked}.")
 
 
 def matched(
@@ -103,11 +114,15 @@ def matched(
     A row gives a path within the tree, or a bare name where only one recording has it. Raises InputError for a name
     that several have, and for a recording that is named twice.
     """
+    called: dict[str, list[Recording]] = defaultdict(list)
+    for one in recordings:
+        called[_name(one.path.name)].append(one)
+    for one in recordings:
+        called[_name(one.shown)] = [one]  # a path from the top goes before a bare name
     found: dict[str, Named] = {}
     lost: list[str] = []
     for row in names:
-        exact = [one for one in recordings if one.shown.replace("\\", "/") == row.file]
-        alike = exact or [one for one in recordings if one.path.name == row.file]
+        alike = called.get(_name(row.file), [])
         if len(alike) > 1:
             raise InputError(
                 f"{origin}:{row.line}: there are {len(alike)} recordings called {row.file}.",
@@ -120,3 +135,8 @@ def matched(
         else:
             found[alike[0].shown] = row
     return found, lost
+
+
+def _name(path: str) -> str:
+    """One spelling for each name: some systems store an accent apart from its letter."""
+    return unicodedata.normalize("NFC", path).replace("\\", "/")

@@ -2,26 +2,21 @@
 
 import logging
 import os
-import re
+import warnings
+from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
+from critsheet.batch.cluster import connected, lost
 from critsheet.batch.job import FAILED, Job, Result, make_one
-from critsheet.errors import InputError
+from critsheet.batch.worker import on_worker
 
 if TYPE_CHECKING:
-    from distributed import Client
+    from distributed import Client, Future
 
-CONNECT_S = 10
-DEATHS = 1
-"""A recording whose worker dies is tried once more; then it is the recording that kills."""
-_ADDRESS = re.compile(r"(?:tcp|tls)://[^\s/]+:\d{1,5}")
-_WORKER_ENVIRONMENT = dict.fromkeys(("OMP_NUM_THREADS", "MKL_NUM_THREADS", "OPENBLAS_NUM_THREADS"), 1)
-"""One core a worker. In place of dask's own, which also has memory given back at once: speech recognition, which takes
-and gives back much of it all the time, then runs at less than half its speed (measured with tests/bench/batch.py)."""
-_TOPIC = "critsheet-progress"
+_KILLED = "The worker died twice on it: out of memory, or a file that it cannot bear. Try it alone: critsheet make."
 Watch = Callable[[str, str, float], None]
 """Told the recording, the stage it is in and the share of that."""
 
@@ -37,99 +32,119 @@ class Batch:
     def opened(cls, workers: int, cluster: str | None) -> Iterator["Batch"]:
         """One job at a time in this process; several in `workers` processes; or on a cluster's workers.
 
-        Raises InputError where the cluster does not answer.
+        Raises InputError where the cluster does not answer, has no workers, or has another Critsheet.
         """
         if cluster is None and workers == 1:
             yield cls()
             return
-        with _quiet(), _client(workers, cluster) as client:
+        with _quiet(), connected(cluster) if cluster else _processes(workers) as client:
             yield cls(client)
 
     def run(self, jobs: Sequence[Job], watch: Watch) -> Iterator[Result]:
-        """Each job's result, as soon as it is there."""
-        return self._spread(jobs, watch) if self._client else self._in_turn(jobs, watch)
-
-    def _in_turn(self, jobs: Sequence[Job], watch: Watch) -> Iterator[Result]:
-        for job in jobs:
-            yield make_one(job, lambda stage, share, shown=job.recording.shown: watch(shown, stage, share))  # type: ignore[misc]
-
-    def _spread(self, jobs: Sequence[Job], watch: Watch) -> Iterator[Result]:
-        from distributed import as_completed
-
-        client = self._client
-        assert client is not None
-
-        def hear(event: tuple[Any, dict[str, Any]]) -> None:
-            watch(event[1]["shown"], event[1]["stage"], event[1]["share"])
-
-        client.subscribe_topic(_TOPIC, hear)
-        # Keys of one's own: asked again, a cluster would give the answer of last time.
-        by_key = {f"critsheet-{uuid4().hex}": job for job in jobs}
-        futures = client.map(_on_worker, list(by_key.values()), key=list(by_key), pure=False, retries=0)
-        try:
-            for future in as_completed(futures):
-                yield _result(future, by_key[future.key])
-        finally:
-            with suppress(Exception):
-                client.cancel(futures)
-                client.unsubscribe_topic(_TOPIC)
+        """Each job's result, as soon as it is there. Raises InputError where the cluster goes away."""
+        return _spread(self._client, jobs, watch) if self._client else _in_turn(jobs, watch)
 
 
-def _result(future: Any, job: Job) -> Result:
-    from distributed import CancelledError, KilledWorker
-    from distributed.comm.core import CommClosedError
+def _in_turn(jobs: Sequence[Job], watch: Watch) -> Iterator[Result]:
+    for job in jobs:
+        yield make_one(job, lambda stage, share, shown=job.recording.shown: watch(shown, stage, share))  # type: ignore[misc]
 
+
+def _spread(client: "Client", jobs: Sequence[Job], watch: Watch) -> Iterator[Result]:
+    """What was at work where a worker died is tried once more, by itself: of several, only one may have killed it."""
+    again: list[Job] = []
+    for job, result in _at_once(client, jobs, watch):
+        if result:
+            yield result
+        else:
+            again.append(job)
+    for job in again:
+        for _, result in _at_once(client, [job], watch):
+            yield result or Result(job.recording.shown, FAILED, problem=_KILLED)
+
+
+def _at_once(client: "Client", jobs: Sequence[Job], watch: Watch) -> Iterator[tuple[Job, Result | None]]:
+    """One job a worker at any time, so that one that dies takes no other with it; no result where it died."""
+    from distributed import as_completed
+
+    waiting, at_work = deque(jobs), dict[str, tuple[Job, str]]()
+
+    def hear(event: tuple[float, dict[str, Any]]) -> None:
+        told = event[1]
+        if told["key"] in at_work:
+            watch(at_work[told["key"]][0].recording.shown, told["stage"], told["share"])
+
+    topic = f"critsheet-{uuid4().hex}"
+    client.subscribe_topic(topic, hear)
+    futures = as_completed()
     try:
-        result = future.result()
-        assert isinstance(result, Result)
-        return result
-    except KilledWorker:
-        problem = (
-            "The worker died twice on it: out of memory, or a file that it cannot bear. Try it alone: critsheet make."
-        )
-    except (CancelledError, CommClosedError, TimeoutError):
-        problem = "The cluster went away. Run the same command again: what is made stays."
+        while waiting or at_work:
+            for worker in _free(client, at_work):
+                if waiting:
+                    job = waiting.popleft()
+                    # A key of its own: asked again, a cluster would give the answer of last time.
+                    key = f"critsheet-{uuid4().hex}"
+                    at_work[key] = job, worker
+                    place: dict[str, Any] = {"workers": [worker], "allow_other_workers": True} if worker else {}
+                    futures.add(client.submit(on_worker, job, topic, key=key, pure=False, **place))
+            future = next(futures)
+            job, _ = at_work.pop(future.key)
+            yield job, _result(client, future, job)
+    finally:
+        with suppress(Exception):
+            client.cancel(list(futures.futures))
+            client.unsubscribe_topic(topic)
+
+
+def _free(client: "Client", at_work: dict[str, tuple[Job, str]]) -> list[str]:
+    """The workers without a job; where all are gone for the moment, "" stands for the first that comes back."""
+    with lost(client):
+        workers = list(client.ncores()) or [""]
+    taken = {worker for _, worker in at_work.values()}
+    return [worker for worker in workers if worker not in taken]
+
+
+def _result(client: "Client", future: "Future[Result]", job: Job) -> Result | None:
+    from distributed import CancelledError, KilledWorker
+
+    with lost(client):
+        error = future.exception()
+        if isinstance(error, CancelledError):
+            raise error
+        if error is None:
+            result: Result = future.result()
+            return result
+    if isinstance(error, KilledWorker):
+        return None
+    # `make_one` raises nothing: this worker came late, and cannot even read the job.
+    problem = f"A worker could not take it on: {type(error).__name__}: {error}. Is this Critsheet on every machine?"
     return Result(job.recording.shown, FAILED, problem=problem)
 
 
-def _on_worker(job: Job) -> Result:
-    """What a worker runs; the models that it loads stay in its process for the next job."""
-    from distributed import get_worker
-
-    worker, told = get_worker(), [("", -1.0)]
-
-    def tell(stage: str, share: float) -> None:
-        # Every hundredth is enough: the bar is no finer.
-        if stage != told[0][0] or share - told[0][1] >= 0.01:
-            told[0] = (stage, share)
-            worker.log_event(_TOPIC, {"shown": job.recording.shown, "stage": stage, "share": float(share)})
-
-    return make_one(job, tell)
-
-
 @contextmanager
-def _client(workers: int, cluster: str | None) -> "Iterator[Client]":
+def _processes(workers: int) -> "Iterator[Client]":
+    """That many processes on this computer, which nothing outside it can reach."""
+    import dask
     from distributed import Client, LocalCluster
 
-    if cluster is not None:
-        _check_address(cluster)
-        try:
-            client = Client(cluster, timeout=CONNECT_S)
-        except (OSError, ValueError, TimeoutError) as error:
-            raise InputError(
-                f"No cluster answers at {cluster}.",
-                "Start one (dask scheduler, dask worker) with this Critsheet installed, or leave --cluster out.",
-            ) from error
-        with client:
-            yield client
-        return
+    cores = str(len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1)
+    linear_algebra = os.environ.get("OPENBLAS_NUM_THREADS") or os.environ.get("OMP_NUM_THREADS") or cores
+    settings = {
+        # NumPy sums a spectrum in another order with other threads, which changes words: here as in one process.
+        "distributed.nanny.pre-spawn-environ.OPENBLAS_NUM_THREADS": linear_algebra,
+        "distributed.scheduler.allowed-failures": 0,  # `_spread` tries again
+        "distributed.scheduler.http.routes": [],
+        "distributed.worker.http.routes": [],
+    }
     with (
+        dask.config.set(settings),
         LocalCluster(
             n_workers=workers,
             threads_per_worker=1,
             processes=True,
+            host="127.0.0.1",
             memory_limit=0,
-            dashboard_address=":0",
+            dashboard_address="127.0.0.1:0",
             silence_logs=logging.CRITICAL,
         ) as local,
         Client(local) as client,
@@ -137,27 +152,21 @@ def _client(workers: int, cluster: str | None) -> "Iterator[Client]":
         yield client
 
 
-def _check_address(cluster: str) -> None:
-    if not _ADDRESS.fullmatch(cluster):
-        raise InputError(f"--cluster {cluster!r} is not an address.", "Give the scheduler's: tcp://HOST:8786.")
-
-
 @contextmanager
 def _quiet() -> Iterator[None]:
-    """Leave the terminal to the batch: what goes wrong is in the results."""
-    import dask
+    """Leave the terminal to the batch: what goes wrong is in the results. Then all is as it was before.
 
-    before = logging.root.manager.disable
+    Dask leaves what it sets for its workers in this process's environment.
+    """
+    before, environment = logging.root.manager.disable, dict(os.environ)
     logging.disable(logging.CRITICAL)
     os.environ.setdefault("PYTHONWARNINGS", "ignore")
     try:
-        with dask.config.set(
-            {
-                "distributed.scheduler.allowed-failures": DEATHS,
-                "distributed.logging.distributed": "critical",
-                "distributed.nanny.pre-spawn-environ": _WORKER_ENVIRONMENT,
-            }
-        ):
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
             yield
     finally:
         logging.disable(before)
+        for name in set(os.environ) - set(environment):
+            del os.environ[name]
+        os.environ.update(environment)

@@ -44,7 +44,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 app.command("make")(make.make)
-app.command("batch")(batch.batch)
+app.command("batch", epilog=batch.EPILOG)(batch.batch)
 app.command("edit", epilog=edit.EPILOG)(edit.edit)
 app.command("export")(export.export)
 app.command("done")(done.done)

@@ -103,44 +103,12 @@ _Captions = Annotated[
         rich_help_panel=_LISTENING,
     ),
 ]
-_Vocab = Annotated[
-    list[Path] | None,
-    typer.Option(
-        metavar="DIR",
-        help="A folder with your school's own words; may be given more than once.",
-        rich_help_panel=_LISTENING,
-    ),
-]
-_Model = Annotated[
-    str | None,
-    typer.Option(
-        metavar="NAME|DIR",
-        help="Speech model; see: critsheet models. The one inside the package if left out.",
-        rich_help_panel=_LISTENING,
-    ),
-]
 _Language = Annotated[str, typer.Option(metavar="CODE", help="Language of the talk.", rich_help_panel=_LISTENING)]
-_Device = Annotated[
-    str,
-    typer.Option(
-        metavar="|".join(options.DEVICES),
-        help="cuda uses an NVIDIA graphics card.",
-        rich_help_panel=_LISTENING,
-    ),
-]
 _Out = Annotated[
     Path | None,
     typer.Option(
         metavar="DIR",
         help="Folder to write; critsheet-NAME here, after the recording, if left out.",
-        rich_help_panel=_RESULT,
-    ),
-]
-_SheetLanguage = Annotated[
-    str,
-    typer.Option(
-        metavar="CODE",
-        help="Language of the page's own texts: en, de. What was said stays as it was said.",
         rich_help_panel=_RESULT,
     ),
 ]
@@ -165,13 +133,13 @@ def make(  # noqa: PLR0913, PLR0917 - the command line is its parameters
     submission: _Submission = None,
     previous: _Previous = None,
     captions: _Captions = None,
-    vocab: _Vocab = None,
-    model: _Model = None,
+    vocab: options.Vocab = None,
+    model: options.Model = None,
     language: _Language = options.LANGUAGE,
-    device: _Device = options.DEVICES[0],
+    device: options.Device = options.DEVICES[0],
     out: _Out = None,
     templates: options.Templates = None,
-    sheet_language: _SheetLanguage = "en",
+    sheet_language: options.SheetLanguage = "en",
     quiet: _Quiet = False,
     as_json: _Json = False,
 ) -> None:

@@ -38,6 +38,39 @@ Templates = Annotated[
     ),
 ]
 """The school's look, the same option in every command that writes a page."""
+Vocab = Annotated[
+    list[Path] | None,
+    typer.Option(
+        metavar="DIR",
+        help="A folder with your school's own words; may be given more than once.",
+        rich_help_panel="Listening",
+    ),
+]
+Model = Annotated[
+    str | None,
+    typer.Option(
+        metavar="NAME|DIR",
+        help="Speech model; see: critsheet models. The one inside the package if left out.",
+        rich_help_panel="Listening",
+    ),
+]
+Device = Annotated[
+    str,
+    typer.Option(
+        metavar="|".join(DEVICES),
+        help="cuda uses an NVIDIA graphics card.",
+        rich_help_panel="Listening",
+    ),
+]
+SheetLanguage = Annotated[
+    str,
+    typer.Option(
+        metavar="CODE",
+        help="Language of the page's own texts: en, de. What was said stays as it was said.",
+        rich_help_panel="The result",
+    ),
+]
+"""The school's words, the recogniser and the page's language: the same in every command that makes sheets."""
 ArchivePlace = Annotated[
     str | None,
     typer.Option(
