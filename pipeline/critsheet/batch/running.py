@@ -132,9 +132,6 @@ def _processes(workers: int) -> "Iterator[Client]":
     settings = {
         # NumPy sums a spectrum in another order with other threads, which changes words: here as in one process.
         "distributed.nanny.pre-spawn-environ.OPENBLAS_NUM_THREADS": linear_algebra,
-        # Dask has memory given back at once; speech recognition, which takes and gives it all the time, then runs at half
-        # its speed (measured with tests/bench/batch.py).
-        "distributed.nanny.pre-spawn-environ.MALLOC_TRIM_THRESHOLD_": None,
         "distributed.scheduler.allowed-failures": 0,  # `_spread` tries again
         "distributed.scheduler.http.routes": [],
         "distributed.worker.http.routes": [],
