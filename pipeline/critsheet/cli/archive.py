@@ -42,8 +42,9 @@ _Json = Annotated[bool, typer.Option("--json", help="Print the sheet as JSON.")]
 def add(paths: _Paths, class_: _Class = None, archive: options.ArchivePlace = None) -> None:
     """File sheets in the archive.
 
-    A sheet that is there already changes nothing. One that was corrected or ticked since takes the place of its
-    earlier form, which is kept. Recordings and pictures stay where they are.
+    A sheet that is there already changes nothing. One that was corrected or
+    ticked since takes the place of its earlier form, which is kept. Recordings
+    and pictures stay where they are.
 
     Example: critsheet archive add reviews --class "Walks, spring"
     """
@@ -131,7 +132,8 @@ def show(
 def remove(numbers: _Numbers, yes: _Yes = False, archive: options.ArchivePlace = None) -> None:
     """Take sheets out of the archive, with every form that they had.
 
-    The folders that critsheet make wrote stay. To take out all that is held about a student: critsheet archive forget.
+    The folders that critsheet make wrote stay. To take out all that is held about
+    a student: critsheet archive forget.
     """
     from critsheet.archive.listing import read_sheet
     from critsheet.archive.listing import remove as remove_all

@@ -31,9 +31,10 @@ _FAULTS = {
 def check(save: _Save = None, mend: _Mend = False, archive: options.ArchivePlace = None) -> None:
     """Say whether the archive is sound, else what is hurt and what can be saved.
 
-    --save writes every sheet that can still be read, as it was last or in an earlier form, into folders by class:
-    file them in a new archive with critsheet archive add. --mend makes the lists and the search's index anew; do that
-    after upgrading Critsheet, too, so that searches know its new words.
+    --save writes every sheet that can still be read, as it was last or in an
+    earlier form, into folders by class: file them in a new archive with critsheet
+    archive add. --mend makes the lists and the search's index anew; do that after
+    upgrading Critsheet, too, so that searches know its new words.
 
     Example: critsheet archive check --save rescued
     """

@@ -47,9 +47,11 @@ def forget(
 ) -> None:
     """Forget a student, or what is old.
 
-    Takes out all their sheets in every form, notes and texts, and the files that were written from the archive about
-    them; then cleans the database, searches it for what is left, and says where the name is still said in sheets of
-    others. Folders outside the archive stay; they are listed. Interrupted, it can simply be run again.
+    Takes out all their sheets in every form, notes and texts, and the files that
+    were written from the archive about them; then cleans the database, searches
+    it for what is left, and says where the name is still said in sheets of
+    others. Folders outside the archive stay; they are listed. Interrupted, it can
+    simply be run again.
 
     Example: critsheet archive forget --student "Tamsin Okoro"
     """
@@ -90,8 +92,9 @@ def _report(forgotten: "Forgotten") -> None:
 def about(name: _Name, archive: options.ArchivePlace = None, as_json: _Json = False) -> None:
     """Show what is held about somebody.
 
-    Their sheets as a student and as a mentor, where others name them, and what was written from the archive about
-    them. Looks through every form of every sheet.
+    Their sheets as a student and as a mentor, where others name them, and what
+    was written from the archive about them. Looks through every form of every
+    sheet.
 
     Example: critsheet archive about "Tamsin Okoro"
     """
@@ -125,9 +128,9 @@ def export(  # noqa: PLR0913, PLR0917 - the command line is its parameters
 ) -> None:
     """Write sheets from the archive into a folder, as they are now.
 
-    Each becomes FOLDER/NUMBER-TITLE/sheet.json, which critsheet export, history and archive add read. With
-    --pseudonymise people are called Student 12 and Mentor 3 in every text; whoever has the archive can still tell who
-    that is.
+    Each becomes FOLDER/NUMBER-TITLE/sheet.json, which critsheet export, history
+    and archive add read. With --pseudonymise people are called Student 12 and
+    Mentor 3 in every text; whoever has the archive can still tell who that is.
 
     Example: critsheet archive export for-research --pseudonymise --class "Walks, spring"
     """

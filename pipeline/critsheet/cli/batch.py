@@ -78,12 +78,12 @@ def batch(  # noqa: PLR0913, PLR0917 - the command line is its parameters
 ) -> None:
     """Make a sheet of every recording in a folder.
 
-    What is made already is passed over, so that a stopped batch goes on where it was.
-    A file that cannot be used never stops the others: the table at the end says what
-    became of each, and so does batch.csv beside the sheets. Captions (.vtt, .srt) give the
-    words of the recording that has their name; without one they make a sheet themselves.
-    Where the names file gives several submissions of a shot, each sheet says what became of
-    the notes before.
+    What is made already is passed over, so that a stopped batch goes on where it
+    was. A file that cannot be used never stops the others: the table at the end
+    says what became of each, and so does batch.csv beside the sheets. Captions
+    (.vtt, .srt) give the words of the recording that has their name; without one
+    they make a sheet themselves. Where the names file gives several submissions
+    of a shot, each sheet says what became of the notes before.
 
     Example: critsheet batch reviews --out sheets --names reviews.csv --workers 4
     """

@@ -46,9 +46,11 @@ def cohort(  # noqa: PLR0913, PLR0917 - the command line is its parameters
 ) -> None:
     """Show what a class is told.
 
-    Writes a folder with a page (cohort.html): what is told most and when, what comes again after it was fixed, how long
-    notes stay open, what each mentor speaks of; the same as tables (.csv); and a glossary (glossary.html) in the
-    mentors' words. It names and ranks no student, and shows nothing that rests on fewer than 5.
+    Writes a folder with a page (cohort.html): what is told most and when, what
+    comes again after it was fixed, how long notes stay open, what each mentor
+    speaks of; the same as tables (.csv); and a glossary (glossary.html) in the
+    mentors' words. It names and ranks no student, and shows nothing that rests on
+    fewer than 5.
 
     Example: critsheet cohort --class "Walks, spring" --since 2026-01-31 --out spring
     """

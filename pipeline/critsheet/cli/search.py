@@ -52,8 +52,9 @@ def search(  # noqa: PLR0913, PLR0917 - the command line is its parameters
 ) -> None:
     """Find notes in the archive, the best first.
 
-    Finds every form of a word (slides, sliding, slid) and the trade's other ways of saying it: skating finds "the foot
-    slides". Each note comes with the mentor's words, its frames, and the second it was said.
+    Finds every form of a word (slides, sliding, slid) and the trade's other ways
+    of saying it: skating finds "the foot slides". Each note comes with the
+    mentor's words, its frames, and the second it was said.
 
     Example: critsheet search foot slides --category contact --status open
     """
