@@ -161,7 +161,7 @@ def _table(found: "list[Filed]") -> object:
     for each in found:
         shot = f"{each.title}, {each.submission}" if each.submission else each.title
         named = (shot, each.student or "", each.mentor or "", each.class_ or "")
-        cells = (Text(plain(text)) for text in named)
+        cells = (Text(plain(text), overflow="fold") for text in named)
         table.add_row(str(each.number), *cells, each.made[:10], f"{each.open_notes} of {each.notes}")
     return table
 
