@@ -127,11 +127,7 @@ def _processes(workers: int) -> "Iterator[Client]":
     import dask
     from distributed import Client, LocalCluster
 
-    cores = str(len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1)
-    linear_algebra = os.environ.get("OPENBLAS_NUM_THREADS") or os.environ.get("OMP_NUM_THREADS") or cores
     settings = {
-        # NumPy sums a spectrum in another order with other threads, which changes words: here as in one process.
-        "distributed.nanny.pre-spawn-environ.OPENBLAS_NUM_THREADS": linear_algebra,
         "distributed.scheduler.allowed-failures": 0,  # `_spread` tries again
         "distributed.scheduler.http.routes": [],
         "distributed.worker.http.routes": [],

@@ -163,11 +163,30 @@ def _usable() -> Iterator[None]:
         ) from error
 
 
+class _SteadyFilters:
+    """Mel filters that sum a spectrum in one order, whatever the number of processor cores.
+
+    NumPy's matrix product rounds by the number of its threads, and a last digit can turn into another word.
+    """
+
+    def __init__(self, filters: Any) -> None:
+        self._filters = filters
+
+    def __matmul__(self, spectrum: Any) -> Any:
+        import numpy as np
+
+        return np.einsum("mf,ft->mt", self._filters, spectrum, optimize=False)
+
+
 def _model_class() -> type["WhisperModel"]:
     """faster-whisper's model, with a deterministic way out of repetition loops."""
     from faster_whisper import WhisperModel
 
     class SteadyWhisperModel(WhisperModel):  # type: ignore[misc]
+        def __init__(self, *arguments: Any, **options: Any) -> None:
+            super().__init__(*arguments, **options)
+            self.feature_extractor.mel_filters = _SteadyFilters(self.feature_extractor.mel_filters)
+
         def generate_with_fallback(self, encoder_output: Any, prompt: Any, tokenizer: Any, options: Any) -> Any:
             result = super().generate_with_fallback(encoder_output, prompt, tokenizer, options)
             if result[3] <= REPETITIVE:
