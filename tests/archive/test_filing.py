@@ -97,6 +97,15 @@ def test_a_class_can_be_given_later_and_stays(archive: Archive) -> None:
     assert search(archive, "foot", Wanted(class_="Walks"), PACK).total == 1
 
 
+def test_added_from_where_its_folder_was_moved_to_it_is_found_there(archive: Archive, tmp_path: Path) -> None:
+    for name in ("here", "there"):
+        (tmp_path / name).mkdir()
+        save(review(SLIDE), tmp_path / name / "sheet.json")
+        added = add(archive, [tmp_path / name / "sheet.json"], PACK)
+    assert added.outcomes["already there"] == 1
+    assert list_sheets(archive, Wanted())[0].place == str(tmp_path / "there/sheet.json")
+
+
 def test_removed_it_is_found_no_more(archive: Archive) -> None:
     filed(archive, review(SLIDE))
     filed(archive, review(ARMS, recording="osk-2", student="Priya Venn"))

@@ -17,6 +17,7 @@ def told(rows: Sequence[Row], mentor: str = "Hal Orsini") -> pd.DataFrame:
     table = pd.DataFrame(rows, columns=["student", "told_on", "category", "body", "status", "closed_on"])
     table["told_on"] = pd.to_datetime(table["told_on"], utc=True).dt.as_unit("s")
     table["closed_on"] = pd.to_datetime(table["closed_on"], utc=True).dt.as_unit("s")
+    table["ticked_on"] = table["closed_on"].where(table["status"] == "done")
     table["sheet"] = table.groupby(["student", "told_on"]).ngroup() + 1
     table["note"] = [f"n{place}" for place in range(1, len(table) + 1)]
     table["kind"] = pd.Categorical(["keep" if row[4] == "praise" else "fix" for row in rows], get_args(Kind))

@@ -78,6 +78,17 @@ def test_what_was_fixed_and_came_again() -> None:
     assert (returns["fixed"], returns["returned"], returns["days"]) == (10, 0.5, 7)
 
 
+def test_what_was_ticked_and_asked_for_anew_came_again() -> None:
+    table = told(
+        everyone(6, WEEK_10, "contact", "foot", "again", WEEK_11)
+        + everyone(6, WEEK_11, "contact", "foot", "open", None)
+    )
+    ticked = pd.Timestamp("2026-03-05", tz="UTC").as_unit("s")
+    table["ticked_on"] = table["ticked_on"].mask(table["status"] == "again", ticked)
+    returns = cohort(table).returns.loc["contact"]
+    assert (returns["fixed"], returns["returned"], returns["days"]) == (6, 1.0, 4)
+
+
 def test_another_body_part_or_another_student_is_no_return() -> None:
     rows = everyone(6, WEEK_10, "contact", "foot", "done", WEEK_11)
     rows += everyone(6, "2026-03-16", "contact", "foot", "open", None, prefix="Other")

@@ -117,8 +117,13 @@ def _refile(connection: Connection, one: Prepared, known: Row[Any], under: Under
     filed = select(versions.c.sha256, versions.c.number).where(versions.c.sheet == known.id)
     numbers = {row.sha256: int(row.number) for row in connection.execute(filed)}
     if one.sha256 in numbers:
-        if under.class_ != known.class_name and numbers[one.sha256] == known.version:
-            _replace(connection, one, known.id, under, {"class_name": under.class_, "place": one.place})
+        where = {"class_name": under.class_, "place": one.place or known.place}
+        if numbers[one.sha256] != known.version or where == {"class_name": known.class_name, "place": known.place}:
+            return "already there"
+        if under.class_ != known.class_name:
+            _replace(connection, one, known.id, under, where)
+        else:  # the folder was moved
+            connection.execute(update(sheets).where(sheets.c.id == known.id).values(where))
         return "already there"
     number = max(numbers.values()) + 1
     _keep(connection, known.id, number, one, now)

@@ -36,8 +36,8 @@ def told(archive: "Archive", wanted: Wanted) -> "pd.DataFrame":
     """One row a note of the sheets as they are now, in the order they were filed.
 
     Columns: sheet (number in the archive), note (id), student, mentor, class_, title (text or missing), submission
-    (Int64), told_on, closed_on (datetime64, UTC), kind, category, status (categories of text), body (parts parted by
-    spaces), subject (text or missing), has_frames (bool). Raises InputError for somebody the archive lacks.
+    (Int64), told_on, closed_on, ticked_on (datetime64, UTC), kind, category, status (categories of text), body (parts
+    parted by spaces), subject (text or missing), has_frames (bool). Raises InputError for somebody the archive lacks.
     """
     return archive.read(lambda connection: _told(connection, wanted))
 
@@ -55,6 +55,7 @@ def _told(connection: Connection, wanted: Wanted) -> "pd.DataFrame":
         notes.c.subject,
         notes.c.status,
         notes.c.closed,
+        notes.c.done_at,
         (notes.c.frames != "").label("has_frames"),
     ).order_by(notes.c.id)
     if conditions := wanted.conditions(connection):
@@ -74,7 +75,7 @@ def _typed(part: "pd.DataFrame") -> "pd.DataFrame":
 
     for column, choices in (("kind", get_args(Kind)), ("category", get_args(Category)), ("status", get_args(Status))):
         part[column] = pd.Categorical(part[column], categories=choices)
-    part["closed_on"] = _times(part.pop("closed"))
+    part["closed_on"], part["ticked_on"] = _times(part.pop("closed")), _times(part.pop("done_at"))
     part["has_frames"] = part["has_frames"].astype(bool)
     return part
 

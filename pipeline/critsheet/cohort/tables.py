@@ -136,15 +136,18 @@ def _returns(asked: "pd.DataFrame", order: list[str]) -> "pd.DataFrame":
     named = asked[asked["student"].notna()]
     subject = "of-" + named["subject"].astype("string").str.casefold().str.replace(" ", "-")
     part = named["body"].astype("string").where(named["body"] != "", subject).str.split()
-    about = named[["student", "category", "told_on", "closed_on", "status"]].assign(part=part)
+    done = named["status"].isin(["done", "solved"])
+    # A note that was ticked and is asked for anew was fixed on the day of the tick.
+    fixed_on = named["closed_on"].where(done, named["ticked_on"].where(named["status"] == "again"))
+    about = named[["student", "category", "told_on"]].assign(part=part, fixed_on=fixed_on)
     about = about.reset_index(names="note").explode("part").dropna(subset="part")
     keys = ["student", "category", "part"]
-    fixed = about[about["status"].isin(["done", "solved"]) & about["closed_on"].notna()].sort_values("closed_on")
+    fixed = about[about["fixed_on"].notna()].sort_values("fixed_on")
     later = about[[*keys, "told_on"]].sort_values("told_on").rename(columns={"told_on": "again_on"})
     met = pd.merge_asof(
-        fixed, later, left_on="closed_on", right_on="again_on", by=keys, direction="forward", allow_exact_matches=False
+        fixed, later, left_on="fixed_on", right_on="again_on", by=keys, direction="forward", allow_exact_matches=False
     )
-    met["days"] = (met["again_on"] - met["closed_on"]).dt.total_seconds() / _DAY_S
+    met["days"] = (met["again_on"] - met["fixed_on"]).dt.total_seconds() / _DAY_S
     each = met.groupby("note").agg(category=("category", "first"), student=("student", "first"), days=("days", "min"))
     grouped, back = each.groupby("category", observed=True), each.dropna().groupby("category", observed=True)
     table = pd.DataFrame(
